@@ -1,0 +1,220 @@
+"""A scenario becomes a comparison: the one way through, for every door.
+
+Each scheme is laid out at its floor level, taken off, priced, brought to one
+line with the others, and held against the rules.  What cannot be built inside
+the limits stays in the comparison with its reasons, its quantities "for scale
+only", and no price.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calculators import heat
+from calculators.materials import INSULATIONS
+from calculators.plan import polygon_area_m2
+from calculators.pricing import Priced, Spread, price
+from calculators.quantities import Earth, take_off
+from calculators.scenario import Scenario
+from calculators.schemes import SCHEME_BY_ID
+
+from calculators.site import Site, site_of
+from calculators.works import Check, Works
+
+# An own hour is worth this share of a labourer's until the reader says.
+HOUR_WORTH_SHARE = 0.5
+
+
+@dataclass(frozen=True)
+class Credit:
+    """Money added to a scheme, or taken off when negative, to bring it to one line with the others."""
+
+    item: str
+    sentence: str
+    amount: Spread
+
+
+@dataclass(frozen=True)
+class SchemeResult:
+    """One scheme on one plot.
+
+    `cash`, `hired_cash` and `like_for_like` are None where the scheme cannot
+    be built inside the limits; `priced` is then for scale only.
+    """
+
+    id: str
+    title: str
+    buildable: bool
+    reasons: tuple[Check, ...]
+    works: Works
+    quantities: dict[str, float]
+    earth: Earth
+    priced: Priced
+    credits: tuple[Credit, ...]
+    cash: Spread | None
+    hired_cash: Spread | None
+    like_for_like: Spread | None
+    with_hours: float | None
+    u_value_w_per_m2k: float
+
+
+@dataclass(frozen=True)
+class Decision:
+    """Who comes out cheapest like for like, at likely prices and before any test of certainty.
+
+    `order` lists the buildable schemes, cheapest first.  `margin` is money
+    between the first two, None with fewer; `margin_share` is that over the
+    first.  `least_hours`, `least_concrete` and `lowest_floor` name schemes.
+    """
+
+    order: tuple[str, ...]
+    margin: float | None
+    margin_share: float | None
+    least_own_hours: str | None
+    least_concrete: str | None
+    lowest_low_side: str | None
+    hour_worth: float
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Everything that a page, a file or a terminal shows about one scenario."""
+
+    scenario: Scenario
+    site: Site
+    schemes: tuple[SchemeResult, ...]
+    decision: Decision
+
+    def scheme(self, scheme_id: str) -> SchemeResult:
+        """The result of a scheme; raises KeyError for one that was not compared."""
+        for result in self.schemes:
+            if result.id == scheme_id:
+                return result
+        raise KeyError(scheme_id)
+
+
+def compare(scenario: Scenario) -> Comparison:
+    """Compare the scenario's schemes on its plot.
+
+    scenario: SI numbers with defaults resolved.  Returns a Comparison: m, m2,
+    m3, t, kg by the suffix of each name, money in the schedule's currency.
+    Raises ValueError for sizes that no scheme can make sense of (edges that
+    meet in the middle), MissingRate for a rate that is not in the schedule.
+    """
+    site = site_of(scenario)
+    results = tuple(_result(site, scheme_id) for scheme_id in scenario.schemes)
+    return Comparison(scenario, site, results, decide(results, hour_worth_of(scenario)))
+
+
+def hour_worth_of(scenario: Scenario) -> float:
+    """Money per own hour: the reader's, or half the schedule's labourer rate."""
+    if scenario.hour_worth is not None:
+        return scenario.hour_worth
+    rate = scenario.schedule.rates["labourer_hour"]
+    return HOUR_WORTH_SHARE * rate.likely / rate.sale_unit_in_si
+
+
+def _result(site: Site, scheme_id: str) -> SchemeResult:
+    scheme, scenario = SCHEME_BY_ID[scheme_id], site.scenario
+    level = scheme.lowest_level(site)
+    candidates = [_evaluate(site, scheme, works) for works in scheme.lay_outs(site, level)]
+    worth = hour_worth_of(scenario)
+    # Allowed before not allowed, then cheapest with own hours at their worth, before rounding to units of sale.
+    return min(candidates, key=lambda result: (len(result.reasons), result.priced.cash_before_rounding + worth * result.priced.own_hours))
+
+
+def _evaluate(site: Site, scheme, works: Works) -> SchemeResult:
+    scenario = site.scenario
+    amounts, earth = take_off(works, scenario)
+    priced = price(works, amounts, scenario)
+    credits = credits_to_one_line(site, works, amounts)
+    reasons = works.outside
+    buildable = not reasons
+    like_for_like = priced.cash
+    for credit in credits:
+        like_for_like = like_for_like + credit.amount
+    return SchemeResult(
+        id=scheme.ID,
+        title=scheme.TITLE,
+        buildable=buildable,
+        reasons=reasons,
+        works=works,
+        quantities=amounts,
+        earth=earth,
+        priced=priced,
+        credits=credits,
+        cash=priced.cash if buildable else None,
+        hired_cash=priced.hired_cash if buildable else None,
+        like_for_like=like_for_like if buildable else None,
+        with_hours=like_for_like.likely + hour_worth_of(scenario) * priced.own_hours if buildable else None,
+        u_value_w_per_m2k=floor_u_value_w_per_m2k(site, works),
+    )
+
+
+def credits_to_one_line(site: Site, works: Works, amounts: dict[str, float]) -> tuple[Credit, ...]:
+    """What brings a scheme to the line where all are compared.
+
+    Masonry between floor and sole plate saves that much of the wall above it;
+    a heated use asks a floor without insulation for a floating one.  Source:
+    definition of the guide (like for like).
+    """
+    building, rates = site.scenario.building, site.scenario.schedule.rates
+    credits = []
+    masonry_m = works.sole_plate_m - works.floor_level_m
+    if masonry_m > 0.0:
+        key, words = ("block_wall", "block wall") if building.walls == "block" else ("frame_wall", "timber wall")
+        area = site.plan.perimeter_m * masonry_m
+        credits.append(Credit(
+            f"{words.capitalize()} saved", f"The masonry between floor and sole plate stands in for {words} all round.",
+            _at_rate(rates[key], -area)))
+    if building.heated and amounts["insulation_m3"] <= 0.0:
+        credits.append(Credit(
+            "Floating insulated floor", "A heated use asks this scheme for a warm floor, which it does not have. It takes up headroom and door height.",
+            _at_rate(rates["floating_floor"], amounts["floor_m2"])))
+    return tuple(credits)
+
+
+def _at_rate(rate, amount_si: float) -> Spread:
+    return Spread(rate.low, rate.likely, rate.high).times(amount_si / rate.sale_unit_in_si)
+
+
+def floor_u_value_w_per_m2k(site: Site, works: Works) -> float:
+    """U-value, W/(m2 K), of the scheme's floor without a floating floor; slab and stone neglected.
+
+    Source: EN ISO 13370, slab on ground; edge insulation is not counted.
+    """
+    wall = works.sizes.get("block_thickness_m", 0.0)
+    floor = site.plan.inset(wall)
+    thickness = works.sizes.get("insulation_thickness_m", 0.0)
+    resistance = 0.0
+    if thickness > 0.0:
+        board = INSULATIONS[site.scenario.schemes[works.scheme].insulation]
+        resistance = heat.layer_r_m2k_per_w(thickness, board.conductivity_w_per_mk.value)
+    given = site.scenario.heat
+    return heat.slab_on_ground_u_w_per_m2k(
+        polygon_area_m2(floor), site.plan.inset_perimeter_m(wall), given.wall_thickness_m,
+        given.ground_conductivity_w_per_mk, resistance)
+
+
+def decide(results: tuple[SchemeResult, ...], hour_worth: float) -> Decision:
+    """Who is cheapest like for like at likely prices, by how much, and who wins what else."""
+    buildable = [result for result in results if result.buildable]
+    order = sorted(buildable, key=lambda result: result.like_for_like.likely)
+    margin = share = None
+    if len(order) > 1:
+        margin = order[1].like_for_like.likely - order[0].like_for_like.likely
+        first = order[0].like_for_like.likely
+        share = margin / first if first > 0 else None
+
+    def least(figure) -> str | None:
+        return min(buildable, key=figure).id if buildable else None
+
+    return Decision(
+        order=tuple(result.id for result in order),
+        margin=margin,
+        margin_share=share,
+        least_own_hours=least(lambda result: result.priced.own_hours),
+        least_concrete=least(lambda result: result.quantities["concrete_m3"]),
+        lowest_low_side=least(lambda result: result.works.low_side_height_m),
+        hour_worth=hour_worth,
+    )

@@ -1,0 +1,232 @@
+"""The building seen from above: sides, mitred bands, offsets.
+
+A plan is a polygon of corners, anticlockwise, x east and y north, metres.
+Distances from a side are measured square to it; where two sides meet, what
+lies between them is shared along the line that halves the corner (a mitre),
+so a band round the building is covered once and only once.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+Point = tuple[float, float]
+Polygon = tuple[Point, ...]
+
+# Pieces smaller than this are what rounding leaves along a shared edge.
+SLIVER_M2 = 1e-12
+
+
+def polygon_area_m2(polygon: Polygon) -> float:
+    """Area of a polygon, m2; positive when its corners (m) run anticlockwise.
+
+    Source: shoelace formula, any surveying textbook.
+
+    >>> polygon_area_m2(((0, 0), (6.6, 0), (6.6, 4.2), (0, 4.2)))
+    27.72
+    """
+    if not polygon:
+        return 0.0
+    # Measured from the first corner: far from the origin the products would swamp the area.
+    x0, y0 = polygon[0]
+    double = 0.0
+    for (xa, ya), (xb, yb) in zip(polygon[1:], polygon[2:]):
+        double += (xa - x0) * (yb - y0) - (xb - x0) * (ya - y0)
+    return double / 2.0
+
+
+def polygon_centroid(polygon: Polygon) -> Point:
+    """Centre of area (x, y), m, of a polygon with corners in m.
+
+    Source: shoelace formula, any mechanics textbook.  Raises ZeroDivisionError
+    for a polygon without area.
+
+    >>> polygon_centroid(((0, 0), (3, 0), (0, 3)))
+    (1.0, 1.0)
+    """
+    x0, y0 = polygon[0]
+    double = mx = my = 0.0
+    for (xa, ya), (xb, yb) in zip(polygon[1:], polygon[2:]):
+        cross = (xa - x0) * (yb - y0) - (xb - x0) * (ya - y0)
+        double += cross
+        mx += cross * (xa + xb - 2 * x0)
+        my += cross * (ya + yb - 2 * y0)
+    return (x0 + mx / (3.0 * double), y0 + my / (3.0 * double))
+
+
+def clip(polygon: Polygon, a: float, b: float, c: float) -> Polygon:
+    """The part of a convex polygon (m) where a x + b y + c >= 0; empty if none.
+
+    Source: Sutherland and Hodgman's re-entrant clipping, one half-plane.
+
+    >>> clip(((0, 0), (2, 0), (2, 1), (0, 1)), -1, 0, 1)
+    ((0, 0), (1.0, 0.0), (1.0, 1.0), (0, 1))
+    """
+    kept: list[Point] = []
+    values = [a * x + b * y + c for x, y in polygon]
+    count = len(polygon)
+    for i in range(count):
+        here, there = values[i], values[(i + 1) % count]
+        if here >= 0.0:
+            kept.append(polygon[i])
+        if (here > 0.0 > there) or (here < 0.0 < there):
+            share = here / (here - there)
+            (xa, ya), (xb, yb) = polygon[i], polygon[(i + 1) % count]
+            kept.append((xa + share * (xb - xa), ya + share * (yb - ya)))
+    if len(kept) < 3 or abs(polygon_area_m2(tuple(kept))) < SLIVER_M2:
+        return ()
+    return tuple(kept)
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side of the plan: `direction` runs along it, `inward` points into the building.
+
+    `start_turn` and `end_turn` are tan(half the turn) at its two corners: how
+    far a mitred band grows along the side for each metre it goes outward.
+    """
+
+    index: int
+    name: str
+    start: Point
+    length_m: float
+    direction: Point
+    inward: Point
+    start_turn: float
+    end_turn: float
+
+    def at(self, along_m: float, inward_m: float) -> Point:
+        """Point (x, y), m, so far along the side from its start and so far inside it."""
+        return (
+            self.start[0] + along_m * self.direction[0] + inward_m * self.inward[0],
+            self.start[1] + along_m * self.direction[1] + inward_m * self.inward[1],
+        )
+
+    def along(self, point: Point) -> float:
+        """Distance along the side, m, of a point (x, y) in m."""
+        return (point[0] - self.start[0]) * self.direction[0] + (point[1] - self.start[1]) * self.direction[1]
+
+    def inside(self, point: Point) -> float:
+        """Distance inside the line of the side, m (negative outside), of a point (x, y) in m."""
+        return (point[0] - self.start[0]) * self.inward[0] + (point[1] - self.start[1]) * self.inward[1]
+
+    def span(self, inward_m: float) -> tuple[float, float]:
+        """From where to where, m along the side, the line `inward_m` inside it runs between mitres."""
+        return (inward_m * self.start_turn, self.length_m - inward_m * self.end_turn)
+
+    def band(self, inner_m: float, outer_m: float, from_m: float = -math.inf, to_m: float = math.inf) -> Polygon:
+        """Mitred band of the side between two distances inside it (negative: outside).
+
+        inner_m, outer_m: distances inside the side, m, in either order;
+        from_m, to_m: limits along the side, m.  Returns a convex polygon,
+        anticlockwise, empty where nothing is left.  Raises ValueError when
+        the band is wider than the building lets it be.
+        """
+        near, far = sorted((inner_m, outer_m))
+        (near_from, near_to), (far_from, far_to) = self.span(near), self.span(far)
+        if far_to < far_from - 1e-9:
+            raise ValueError(f"A band {far:.3f} m inside the {self.name} side is wider than the building allows.")
+        corners = (self.at(near_from, near), self.at(near_to, near), self.at(far_to, far), self.at(far_from, far))
+        if from_m > -math.inf:
+            corners = clip(corners, *self._limit(from_m, 1.0))
+        if to_m < math.inf and corners:
+            corners = clip(corners, *self._limit(to_m, -1.0))
+        if not corners or polygon_area_m2(corners) < SLIVER_M2:
+            return ()
+        return corners
+
+    def _limit(self, along_m: float, sign: float) -> tuple[float, float, float]:
+        dx, dy = self.direction
+        return (sign * dx, sign * dy, -sign * (dx * self.start[0] + dy * self.start[1] + along_m))
+
+
+def _unit(dx: float, dy: float) -> Point:
+    length = math.hypot(dx, dy)
+    return (dx / length, dy / length)
+
+
+def _compass(outward: Point) -> str:
+    """Name of the compass side that an outward direction (east, north) is nearest to."""
+    scores = {"south": -outward[1], "east": outward[0], "north": outward[1], "west": -outward[0]}
+    # Rounded so that a plan turned by exactly 45 degrees is named the same on every machine.
+    return max(scores, key=lambda name: round(scores[name], 9))
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A building's outline: corners in m, anticlockwise, convex."""
+
+    corners: Polygon
+
+    @cached_property
+    def area_m2(self) -> float:
+        """Area inside the outline, m2."""
+        return polygon_area_m2(self.corners)
+
+    @cached_property
+    def perimeter_m(self) -> float:
+        """Length of the outline, m."""
+        return sum(side.length_m for side in self.sides)
+
+    @cached_property
+    def sides(self) -> tuple[Side, ...]:
+        """The sides in order round the plan, anticlockwise."""
+        count = len(self.corners)
+        directions = []
+        for i, (x, y) in enumerate(self.corners):
+            nx, ny = self.corners[(i + 1) % count]
+            directions.append(_unit(nx - x, ny - y))
+        sides = []
+        for i, corner in enumerate(self.corners):
+            before, here, after = directions[i - 1], directions[i], directions[(i + 1) % count]
+            following = self.corners[(i + 1) % count]
+            sides.append(
+                Side(
+                    index=i,
+                    name=_compass((here[1], -here[0])),
+                    start=corner,
+                    length_m=math.hypot(following[0] - corner[0], following[1] - corner[1]),
+                    direction=here,
+                    inward=(-here[1], here[0]),
+                    start_turn=_half_turn(before, here),
+                    end_turn=_half_turn(here, after),
+                )
+            )
+        return tuple(sides)
+
+    def side(self, name: str) -> Side:
+        """The side that faces a compass point; raises KeyError when none does."""
+        for side in self.sides:
+            if side.name == name:
+                return side
+        raise KeyError(f"This plan has no {name} side.")
+
+    def inset(self, inward_m: float) -> Polygon:
+        """Outline moved inward by so many m (outward when negative), corners mitred.
+
+        Raises ValueError when nothing would be left.
+        """
+        points = tuple(side.at(side.span(inward_m)[0], inward_m) for side in self.sides)
+        for side in self.sides:
+            start, end = side.span(inward_m)
+            if end - start <= 0.0:
+                raise ValueError(f"Nothing is left {inward_m:.3f} m inside the {side.name} side.")
+        return points
+
+    def inset_perimeter_m(self, inward_m: float) -> float:
+        """Length, m, of the outline moved inward by so many m (outward when negative)."""
+        return sum(end - start for start, end in (side.span(inward_m) for side in self.sides))
+
+    def size_m(self) -> tuple[float, float]:
+        """Longest side and the plan's breadth square to it, m: longer first."""
+        longest = max(self.sides, key=lambda side: round(side.length_m, 9))
+        breadth = max(longest.inside(corner) for corner in self.corners)
+        return (max(longest.length_m, breadth), min(longest.length_m, breadth))
+
+
+def _half_turn(before: Point, after: Point) -> float:
+    cross = before[0] * after[1] - before[1] * after[0]
+    dot = before[0] * after[0] + before[1] * after[1]
+    return cross / (1.0 + dot)

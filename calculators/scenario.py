@@ -1,0 +1,161 @@
+"""What a person tells the guide about one plot, in SI numbers, ready to compare.
+
+These records are filled by `generator.scenario`, which has already refused
+what cannot be read.  `None` in a scheme's choices means "worked out": the
+scheme picks the value by its stated rule and the page says which it took.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from calculators.schedule import Schedule
+
+SIDES = ("south", "east", "north", "west")
+SOILS = (
+    "rock", "gravel", "dense sand", "medium sand", "loose sand", "stiff clay",
+    "firm clay", "soft clay", "silt", "peat", "made ground", "unknown",
+)
+SHRINKAGES = ("low", "medium", "high", "unknown")
+TREES = ("none", "near", "removed")
+WATERS = ("low", "seasonal", "high")
+WALLS = ("timber frame", "block")
+ROOF_SHAPES = ("pitched", "mono-pitch", "flat")
+ROOF_COVERINGS = ("light", "felt", "tiled", "green")
+USES = ("storage", "workshop", "studio", "garage")
+INSULATIONS = ("EPS", "XPS", "PIR")
+LOW_SIDES = ("cheaper", "batter", "deepened")
+THRESHOLDS = ("raised", "channel drain")
+REGIONS = ("england", "ireland", "us", "eurocode")
+UNITS = ("metric", "imperial")
+
+
+@dataclass(frozen=True)
+class Access:
+    """How people, barrows and lorries reach the plot."""
+
+    lorry_to_slab_m: float
+    gate_width_m: float
+    pump: bool
+
+
+@dataclass(frozen=True)
+class Plot:
+    """The ground and what is known of it.
+
+    `corners_m` is the outer face of the building, anticlockwise, x east and
+    y north.  The ground is either a plane (`gradient`, falling towards
+    `falls_to_deg`, a bearing clockwise from north) or `levels_m`, spot levels
+    (x, y, z); exactly one of the two is given, `levels_m` being empty for a
+    plane.
+    """
+
+    corners_m: tuple[tuple[float, float], ...]
+    gradient: float
+    falls_to_deg: float | None
+    levels_m: tuple[tuple[float, float, float], ...]
+    topsoil_m: float
+    soil: str
+    shrinkage: str
+    trees: str
+    water: str
+    outfall: bool
+    frost_depth_m: float | None
+    boundary_m: dict[str, float]
+    spoil_spread_m3: float
+    planning_permission: bool
+    access: Access
+
+
+@dataclass(frozen=True)
+class Building:
+    """What will stand on it, as far as it matters to the foundation."""
+
+    walls: str
+    wall_height_m: float
+    ridge_height_m: float
+    roof_shape: str
+    roof_covering: str
+    use: str
+    heated: bool
+    doors: tuple[str, ...]
+    door_width_m: float
+    door_threshold: str
+
+
+@dataclass(frozen=True)
+class RaftChoices:
+    """What a reader may change of the thickened raft; None is worked out."""
+
+    slab_thickness_m: float
+    edge_width_m: float
+    edge_depth_m: float | None
+    upstand_m: float | None
+    low_side: str
+    edge_bars: bool
+    accept_clay_movement: bool
+    floor_level_m: float | None
+
+
+@dataclass(frozen=True)
+class StripChoices:
+    """What a reader may change of the strip footing, block and slab."""
+
+    block_thickness_m: float | None
+    footing_width_m: float | None
+    footing_thickness_m: float | None
+    founding_depth_m: float | None
+    knee_height_m: float | None
+    slab_thickness_m: float
+    floor_level_m: float | None
+
+
+@dataclass(frozen=True)
+class InsulatedChoices:
+    """What a reader may change of the insulated floor slab.
+
+    At most one of `insulation_thickness_m`, `insulation_r_m2k_per_w` and
+    `target_u_w_per_m2k` is given.
+    """
+
+    insulation: str
+    insulation_thickness_m: float | None
+    insulation_r_m2k_per_w: float | None
+    target_u_w_per_m2k: float | None
+    upstand_m: float | None
+    block_thickness_m: float | None
+    footing_width_m: float | None
+    footing_thickness_m: float | None
+    founding_depth_m: float | None
+    slab_thickness_m: float
+    floor_level_m: float | None
+
+
+@dataclass(frozen=True)
+class Heat:
+    """What the heat loss through the floor needs besides the floor itself."""
+
+    wall_thickness_m: float
+    ground_conductivity_w_per_mk: float
+
+
+@dataclass(frozen=True)
+class Scenario:
+    """One plot, one building, the schemes to compare and the prices to use.
+
+    `schemes` holds the choices of each scheme to compare, by scheme id, in
+    the guide's own order.  `hour_worth` is money per own hour; None means half
+    the schedule's labourer rate.  `schedule` already has the reader's quotes in it.
+    """
+
+    title: str
+    slug: str
+    units: str
+    currency: str
+    region: str
+    hour_worth: float | None
+    plot: Plot
+    building: Building
+    schemes: dict[str, RaftChoices | StripChoices | InsulatedChoices]
+    heat: Heat
+    schedule: Schedule = field(repr=False)

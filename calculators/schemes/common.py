@@ -1,0 +1,223 @@
+"""What every scheme does the same way: topsoil, doors, drains, straps, levels."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from calculators import works as w
+from calculators.benches import Bench, Ring, risers
+from calculators.ground import Flat, Piece, Plane, Raised, between, profile
+from calculators.numbers import steps_up
+from calculators.plan import Plan, Polygon, Side, clip, polygon_area_m2
+from calculators.site import Site
+from calculators.sources import common_practice
+from calculators.works import Check, Solid, Step, WallLine
+
+BLINDING_M = common_practice(0.050, "m", "Sand under the membrane.")
+DRAIN_TRENCH_WIDTH_M = common_practice(0.300, "m", "Land drain trench.")
+DRAIN_TRENCH_DEPTH_M = common_practice(0.300, "m", "Land drain trench, below the stripped surface.")
+OUTFALL_RUN_M = common_practice(5.0, "m", "From the toe drain to lower ground; measure your own.")
+DOOR_RISER_M = common_practice(0.190, "m", "Highest riser at a door; a rise up to this is one step up into the building.")
+STRAP_SPACING_M = common_practice(1.2, "m", "Holding-down straps, and one at each corner.")
+GUARD_PER_DOOR_M = common_practice(2.0, "m", "Both sides of the steps at a door.")
+CURING_SHEET_BEYOND_M = common_practice(0.300, "m", "Curing sheet past the edge of the slab.")
+UPSTAND_BLOCK_M = common_practice(0.140, "m", "Block under a timber frame.")
+LINK_SPACING_M = common_practice(0.300, "m", "Links in an edge.")
+
+
+@dataclass(frozen=True)
+class LevelChoice:
+    """A floor level, m, and the rule or the reader that set it."""
+
+    level_m: float
+    set_by: str
+
+
+def highest_of(asks: list[tuple[float, str]], fixed_m: float | None) -> LevelChoice:
+    """The lowest level that meets every ask (level m, rule), or the reader's fixed one.
+
+    Raises ValueError without any ask.
+    """
+    if fixed_m is not None:
+        return LevelChoice(fixed_m, "fixed by you")
+    level, rule = max(asks, key=lambda ask: ask[0])
+    return LevelChoice(level, rule)
+
+
+ABOVE_GROUND_WORDS = "kept above the highest ground, so that water runs away"
+
+
+def door_asks(site: Site) -> list[tuple[float, str]]:
+    """The level, m, that each door asks of the floor: above the ground there, less behind a channel drain."""
+    rules = site.rules
+    drained = site.scenario.building.door_threshold == "channel drain"
+    above = (rules.floor_above_ground_at_channel_m if drained else rules.floor_above_ground_at_door_m).value
+    return [(site.ground_at_door_m(name) + above, f"the ground at the {name} door") for name in site.scenario.building.doors]
+
+
+def plan_area(plan: Plan, inset_m: float) -> float:
+    """Area, m2, of a plan moved inward (outward when negative) by so many m."""
+    return polygon_area_m2(plan.inset(inset_m))
+
+
+def topsoil_strip(site: Site, margin_m: float, batter: tuple[Piece, ...] = ()) -> Solid:
+    """Topsoil over the footprint and its margin, joined with the plan of a batter beyond it.
+
+    margin_m: working margin outside the footprint, m; batter: pieces of stone
+    outside the footprint, whose plan counts where it goes past the margin.
+    """
+    polygons: list[Polygon] = [site.plan.inset(-margin_m)]
+    for side in site.plan.sides:
+        beyond = side.band(-margin_m, -margin_m - 50.0)
+        polygons += [part for piece in batter if (part := _common(piece.polygon, beyond))]
+    return Solid(w.TOPSOIL_STRIP, between(polygons, site.stripped, site.ground))
+
+
+def _common(first: Polygon, second: Polygon) -> Polygon:
+    """Where two convex polygons (m, anticlockwise) overlap."""
+    part = first
+    for (xa, ya), (xb, yb) in zip(second, second[1:] + second[:1]):
+        if not part:
+            return ()
+        a, b = -(yb - ya), xb - xa
+        length = math.hypot(a, b)
+        if length > 1e-9:
+            part = clip(part, a / length, b / length, -(a * xa + b * ya) / length)
+    return part
+
+
+def drains(site: Site, toe_from_m: float) -> tuple[tuple[Solid, ...], dict[str, float], tuple[WallLine, ...], tuple[str, ...]]:
+    """Land drains: a cut-off drain laid in what is dug uphill anyway, a toe drain in a trench of its own.
+
+    toe_from_m: distance outside the face at which the toe drain starts, m.
+    Returns solids, measures, lines for the plan, and assumptions.
+    """
+    uphill = [side for side in site.plan.sides if site.facing(side) == "uphill"]
+    downhill = [side for side in site.plan.sides if site.facing(side) == "downhill"]
+    if not downhill:
+        return (), {}, (), ()
+    near, far = -toe_from_m, -toe_from_m - DRAIN_TRENCH_WIDTH_M.value
+    polygons = [side.band(near, far) for side in downhill]
+    lines = [WallLine("land drain", side.at(0.0, -0.2), side.at(side.length_m, -0.2)) for side in uphill]
+    lines += [WallLine("land drain", side.at(side.span(far)[0], far), side.at(side.span(far)[1], far)) for side in downhill]
+    assumptions = []
+    length = sum(side.length_m for side in uphill + downhill)
+    if site.scenario.plot.outfall:
+        # From the middle of the longest downhill side straight away from the building.
+        side = max(downhill, key=lambda s: round(s.length_m, 9))
+        half, middle = DRAIN_TRENCH_WIDTH_M.value / 2.0, side.length_m / 2.0
+        end = far - OUTFALL_RUN_M.value
+        polygons.append((side.at(middle - half, end), side.at(middle + half, end), side.at(middle + half, far), side.at(middle - half, far)))
+        lines.append(WallLine("land drain", side.at(middle, far), side.at(middle, end)))
+        length += OUTFALL_RUN_M.value
+        assumptions.append(f"The toe drain is taken to run {OUTFALL_RUN_M.value:g} m to lower ground. Measure yours.")
+    else:
+        assumptions.append("The land drains have no lower ground to run to: they need a soakaway or a sump, which is not worked out or priced here.")
+    trench = between(polygons, Raised(site.stripped, -DRAIN_TRENCH_DEPTH_M.value), site.stripped)
+    solids = (Solid(w.DRAIN_DIG, trench), Solid(w.DRAIN_STONE, trench))
+    return solids, {"land_drain_m": length}, tuple(lines), tuple(assumptions)
+
+
+def doors(site: Site, floor_level_m: float) -> tuple[dict[str, float], list[Check], tuple[WallLine, ...]]:
+    """Steps, channel drains and guards at the doors, for a floor at a level (m)."""
+    building, rules = site.scenario.building, site.rules
+    measures = {"door_steps": 0.0, "channel_drain_m": 0.0, "guard_m": 0.0}
+    checks, lines = [], []
+    for name in building.doors:
+        side = site.plan.side(name)
+        ground = site.ground_at_door_m(name)
+        rise = floor_level_m - ground
+        half = building.door_width_m / 2.0
+        lines.append(WallLine("door", side.at(side.length_m / 2 - half, 0.0), side.at(side.length_m / 2 + half, 0.0), ground, floor_level_m))
+        level_door = building.door_threshold == "channel drain" and rise < rules.floor_above_ground_at_door_m.value - 1e-9
+        if level_door:
+            measures["channel_drain_m"] += building.door_width_m
+        if rise > DOOR_RISER_M.value:
+            measures["door_steps"] += steps_up(rise, DOOR_RISER_M.value) - 1
+        if rise > rules.guard_from_m.value:
+            measures["guard_m"] += GUARD_PER_DOOR_M.value
+        limit = rules.floor_above_ground_at_channel_m if level_door else rules.floor_above_ground_at_door_m
+        enough = rise >= limit.value - 1e-9
+        checks.append(Check(
+            f"Floor above the ground at the {name} door", rise, limit.value, "m",
+            None, "within" if enough else "outside",
+            "Rain must not run in at the door." if enough else "The ground stands above the floor at this door: raise the floor or regrade.",
+            limit.citation, limit.mark, "" if enough else "a builder",
+        ))
+    return measures, checks, tuple(lines)
+
+
+def steps_along_walls(site: Site, ring: Ring, benches: tuple[Bench, ...], step_m: float, overlap_m: float) -> tuple[Step, ...]:
+    """The steps of a ring of benches, each on its wall, chainage from the wall's higher end.
+
+    step_m: height of one step, m; overlap_m: how far the upper bench runs on, m.
+    """
+    found = []
+    starts, total = ring.starts_m(), ring.length_m
+    corners = site.corner_levels_m
+    for riser in risers(benches, step_m):
+        at = riser.chainage_m % total
+        side = max((side for side in site.plan.sides if starts[side.index] <= at + 1e-9), key=lambda s: s.index)
+        along = side.span(ring.centre_m)[0] + at - starts[side.index]
+        start_is_higher = corners[side.index] >= corners[(side.index + 1) % len(corners)] - 1e-9
+        found.append(Step(side.name, along if start_is_higher else side.length_m - along, riser.height_m, overlap_m))
+    return tuple(sorted(found, key=lambda step: (step.wall, round(step.chainage_m, 9))))
+
+
+def strap_count(site: Site) -> float:
+    """Holding-down straps: one at each corner and no further apart than their spacing."""
+    return float(sum(steps_up(side.length_m, STRAP_SPACING_M.value) for side in site.plan.sides))
+
+
+def needs_geotextile(site: Site) -> bool:
+    """Whether stone would sink into the ground without a sheet under it: clay, silt and what is not known."""
+    return site.soil.kind in ("clay", "silt", "unknown")
+
+
+def clearance_check(site: Site, damp_proof_course_m: float) -> Check:
+    """Damp-proof course above the highest ground at the outer face."""
+    limit = site.rules.dpc_above_ground_m
+    enough = damp_proof_course_m >= limit.value - 1e-9
+    return Check(
+        "Damp-proof course above the highest ground", damp_proof_course_m, limit.value, "m",
+        limit.value / damp_proof_course_m if damp_proof_course_m > 0 else None,
+        "within" if enough else "outside",
+        "The timber's damp-proof course stays clear of splash and soil." if enough else "The timber would stand too near the ground and rot: raise the floor, the upstand or the wall.",
+        limit.citation, limit.mark, "" if enough else "a builder",
+    )
+
+
+def mean_face_m2(site: Site, side: Side, from_m: float, to_m: float, bottom_m: float, above_ground_m: float, top_m: float) -> float:
+    """Area, m2, of a side's outer face between a level and the ground plus a height, capped at `top_m`.
+
+    side, from_m, to_m: stretch of the outer face, m along it; bottom_m, top_m:
+    levels, m; above_ground_m: m.  Exact on ground flat in patches.
+    """
+    if to_m - from_m < 0.002:
+        return 0.0
+    marks = profile(site.ground, side.at(from_m, 0.0), side.at(to_m, 0.0))
+    area = 0.0
+    for (s0, z0), (s1, z1) in zip(marks, marks[1:]):
+        heights = [z0 + above_ground_m, z1 + above_ground_m]
+        cuts = {0.0, 1.0}
+        for limit in (bottom_m, top_m):
+            if (heights[0] - limit) * (heights[1] - limit) < 0:
+                cuts.add((limit - heights[0]) / (heights[1] - heights[0]))
+        ordered = sorted(cuts)
+        for a, b in zip(ordered, ordered[1:]):
+            middle = heights[0] + (heights[1] - heights[0]) * (a + b) / 2
+            area += (b - a) * (s1 - s0) * max(0.0, min(middle, top_m) - bottom_m)
+    return area
+
+
+def flat(level_m: float) -> Flat:
+    """A level surface, m."""
+    return Flat.at(level_m)
+
+
+def sloping_inward(side: Side, at_side_m: float, rise_per_m: float, from_inward_m: float) -> Flat:
+    """A plane square to a side: `at_side_m` at a distance `from_inward_m` inside it, rising so much per metre inward."""
+    nx, ny = side.inward
+    base = nx * side.start[0] + ny * side.start[1] + from_inward_m
+    return Flat(Plane(rise_per_m * nx, rise_per_m * ny, at_side_m - rise_per_m * base))

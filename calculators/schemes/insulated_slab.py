@@ -1,0 +1,60 @@
+"""Insulated floor slab: a low block kerb on a footing, insulation under the slab."""
+
+from __future__ import annotations
+
+from calculators import heat
+from calculators.materials import INSULATIONS
+from calculators.numbers import round_up
+from calculators.schemes import common as c, wall_on_footing
+from calculators.site import Site
+from calculators.sources import common_practice
+from calculators.works import Works
+
+ID = "insulated-slab"
+TITLE = "Insulated floor slab"
+
+EDGE_BOARD_M = common_practice(0.050, "m", "Insulation between slab and kerb.")
+
+
+def upstand_m(site: Site) -> float:
+    """Height of the kerb above the floor, m: one course unless the reader says otherwise."""
+    given = site.scenario.schemes[ID].upstand_m
+    return site.scenario.schedule.products.course_m if given is None else given
+
+
+def insulation_thickness_m(site: Site) -> float:
+    """Thickness, m: the reader's own, or solved for a resistance or a U-value and rounded up to a made thickness."""
+    choice = site.scenario.schemes[ID]
+    board = INSULATIONS[choice.insulation]
+    if choice.insulation_thickness_m is not None:
+        return choice.insulation_thickness_m
+    conductivity = board.conductivity_w_per_mk.value
+    resistance = choice.insulation_r_m2k_per_w
+    if resistance is None:
+        # Area and perimeter of the building stand in for those of the floor, which depend on the wall not yet chosen.
+        resistance = heat.insulation_r_for_target_u_m2k_per_w(
+            choice.target_u_w_per_m2k, site.plan.area_m2, site.plan.perimeter_m,
+            site.scenario.heat.wall_thickness_m, site.scenario.heat.ground_conductivity_w_per_mk,
+        )
+    return round_up(heat.insulation_thickness_m(resistance, conductivity), board.thickness_step_m.value)
+
+
+def lowest_level(site: Site) -> c.LevelChoice:
+    """The lowest slab top, m, that the rules allow: above the highest ground, and the DPC clear of it."""
+    rules = site.rules
+    rise = rules.floor_above_highest_ground_m.value
+    asks = [
+        (rise, c.ABOVE_GROUND_WORDS),
+        (rules.dpc_above_ground_m.value - upstand_m(site), "damp-proof course above the highest ground"),
+    ]
+    return c.highest_of(asks, site.scenario.schemes[ID].floor_level_m)
+
+
+def lay_outs(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
+    """The insulated slab at one floor level; it has one way of being built."""
+    choice = site.scenario.schemes[ID]
+    build = wall_on_footing.FloorBuild(
+        scheme=ID, wall_above_floor_m=upstand_m(site), slab_m=choice.slab_thickness_m,
+        insulation=choice.insulation, insulation_m=insulation_thickness_m(site), edge_board_m=EDGE_BOARD_M.value,
+    )
+    return (wall_on_footing.lay_out(site, level, build, choice),)

@@ -1,0 +1,38 @@
+"""Strip footing, block wall to knee height, slab on the ground inside."""
+
+from __future__ import annotations
+
+from calculators.schemes import common as c, wall_on_footing
+from calculators.site import Site
+from calculators.works import Works
+
+ID = "strip-and-block"
+TITLE = "Strip footing, block to knee height, slab"
+
+KNEE_COURSES = 2
+
+
+def knee_height_m(site: Site) -> float:
+    """Height of the wall above the floor, m: two courses unless the reader says otherwise."""
+    given = site.scenario.schemes[ID].knee_height_m
+    return KNEE_COURSES * site.scenario.schedule.products.course_m if given is None else given
+
+
+def lowest_level(site: Site) -> c.LevelChoice:
+    """The lowest slab top, m, that the rules allow."""
+    rules = site.rules
+    asks = [
+        (rules.dpc_above_ground_m.value - knee_height_m(site), "damp-proof course above the highest ground"),
+        (site.lowest_ground_m + rules.floor_above_lowest_ground_m.value, "drains must find daylight at the lowest ground"),
+    ]
+    return c.highest_of(asks + c.door_asks(site), site.scenario.schemes[ID].floor_level_m)
+
+
+def lay_outs(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
+    """The strip scheme at one floor level; it has one way of being built."""
+    choice = site.scenario.schemes[ID]
+    build = wall_on_footing.FloorBuild(
+        scheme=ID, wall_above_floor_m=knee_height_m(site), slab_m=choice.slab_thickness_m,
+        insulation=None, insulation_m=0.0, edge_board_m=0.0,
+    )
+    return (wall_on_footing.lay_out(site, level, build, choice),)

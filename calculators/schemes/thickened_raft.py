@@ -1,0 +1,430 @@
+"""Thickened raft: one slab with its edge thickened all round, poured at once.
+
+On the low side the stone either runs out past the edge to a shoulder and a
+batter, or the edge is deepened into firm ground, stepping along the side
+walls.  Both are laid out; the cheaper one that is allowed is taken unless the
+reader chooses.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from calculators import materials, rules as r, works as w
+from calculators.benches import Bench, Ring, lay_benches
+from calculators.ground import Flat, HigherOf, LowerOf, Piece, Raised, between, highest_m, lowest_m
+from calculators.numbers import round_up
+from calculators.plan import Plan
+from calculators.schemes import common as c
+from calculators.sheets import fabric_sheets, membrane_rolls
+from calculators.site import Site, check_at_least, check_at_most, height_check, stop_checks
+from calculators.sources import common_practice
+from calculators.works import Check, Solid, WallLine, Works
+
+ID = "thickened-raft"
+TITLE = "Thickened raft"
+
+# A reader's own upstand may be left out; the standard one is a course of block.
+EDGE_DEPTH_GRANULAR_M = common_practice(0.300, "m", "Edge depth below slab top on undisturbed granular ground.")
+EDGE_DEPTH_OTHER_M = common_practice(0.450, "m", "Edge depth below slab top on clay, fill or unknown ground.")
+EDGE_INTO_STRIPPED_M = common_practice(0.100, "m", "A deepened edge goes this far below the stripped surface.")
+EDGE_DEPTH_STEP_M = common_practice(0.025, "m", "Edge depths are rounded up to this.")
+WORKING_MARGIN_M = common_practice(0.500, "m", "Room to work outside the edge.")
+PLUMB_FACE_M = common_practice(0.600, "m", "A dug face higher than this is cut back 1 to 1.")
+MEMBRANE_BELOW_TOP_M = common_practice(0.020, "m", "The membrane is trimmed below the slab top: sun eats it.")
+EDGE_BARS = common_practice(4.0, "", "Bars along each edge.")
+EDGE_BAR_DIAMETER_M = common_practice(0.012, "m", "Bars along each edge.")
+LINK_DIAMETER_M = common_practice(0.008, "m", "Links round the edge bars.")
+LAP_DIAMETERS = common_practice(40.0, "", "Lap of a bar, in diameters.")
+BAR_LENGTH_M = common_practice(6.0, "m", "Length in which bars are bought.")
+# The deepened edge steps by a height that a spade can follow; it is one pour to the top, so it needs no overlap.
+EDGE_STEP_M = common_practice(0.225, "m", "Steps in the underside of a deepened edge.")
+LEAST_BENCH_M = common_practice(0.750, "m", "Shortest level stretch of a deepened edge.")
+
+BATTER, DEEPENED = "batter", "deepened"
+VARIANT_TITLES = {BATTER: "stone batter on the low side", DEEPENED: "edge deepened on the low side"}
+
+
+def choices(site: Site):
+    """The reader's choices for this scheme."""
+    return site.scenario.schemes[ID]
+
+
+def upstand_m(site: Site) -> float:
+    """Height of the upstand, m: one block course unless the reader says otherwise; 0 for none."""
+    given = choices(site).upstand_m
+    return site.scenario.schedule.products.course_m if given is None else given
+
+
+def lowest_level(site: Site) -> c.LevelChoice:
+    """The lowest slab top, m, that the rules allow: above the highest ground, and the DPC clear of it."""
+    rules = site.rules
+    rise = rules.floor_above_highest_ground_m.value
+    clearance = rules.dpc_above_ground_m.value - upstand_m(site)
+    return c.highest_of(
+        [
+            (rise, c.ABOVE_GROUND_WORDS),
+            (clearance, "damp-proof course above the highest ground"),
+        ],
+        choices(site).floor_level_m,
+    )
+
+
+def standard_edge_depth_m(site: Site) -> float:
+    """Edge depth, m, below slab top, as the ground alone asks: reader's own, or by soil."""
+    given = choices(site).edge_depth_m
+    if given is not None:
+        return given
+    granular = site.soil.kind in ("granular", "rock")
+    return EDGE_DEPTH_GRANULAR_M.value if granular else EDGE_DEPTH_OTHER_M.value
+
+
+def edge_depth_m(site: Site, floor_level_m: float) -> float:
+    """Edge depth, m, all round: the standard, or what frost asks at the highest ground, rounded up to 25 mm.
+
+    floor_level_m: slab top, m.
+    """
+    standard = standard_edge_depth_m(site)
+    if choices(site).edge_depth_m is not None or site.frost_required_m <= 0.0:
+        return standard
+    return max(standard, round_up(max(0.0, floor_level_m) + site.frost_required_m, EDGE_DEPTH_STEP_M.value))
+
+
+@dataclass(frozen=True)
+class _Edge:
+    """The raft's edge for one variant: sizes in m and the benches of its underside."""
+
+    width_m: float
+    haunch_depth_m: float
+    depth_m: float
+    slab_m: float
+    ring: Ring
+    benches: tuple[Bench, ...]
+
+    @property
+    def haunch_width_m(self) -> float:
+        return self.haunch_depth_m - self.slab_m
+
+    @property
+    def toe_inset_m(self) -> float:
+        return self.width_m + self.haunch_width_m
+
+
+def lay_outs(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
+    """The raft at one floor level, each allowed way of making its low side.
+
+    level: slab top.  Where the ground asks neither, both come out alike and
+    only one is returned.  Raises ValueError when the edges meet in the middle.
+    """
+    wanted = choices(site).low_side
+    batter, deepened = _lay_out(site, level, BATTER), _lay_out(site, level, DEEPENED)
+    if wanted == BATTER:
+        return (batter,)
+    if wanted == DEEPENED:
+        return (deepened,)
+    return (batter, deepened)
+
+
+def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
+    choice, rules, plan = choices(site), site.rules, site.plan
+    top = level.level_m
+    depth = edge_depth_m(site, top)
+    ring = Ring(plan, choice.edge_width_m / 2.0, choice.edge_width_m)
+    standard = standard_edge_depth_m(site)
+    if variant == DEEPENED:
+        allowed = Raised(site.ground, -max(site.scenario.plot.topsoil_m + EDGE_INTO_STRIPPED_M.value, site.frost_required_m))
+        benches = lay_benches(ring, allowed, top - depth, EDGE_STEP_M.value, LEAST_BENCH_M.value)
+    else:
+        benches = (Bench(0.0, ring.length_m, 0, top - depth),)
+    edge = _Edge(choice.edge_width_m, min(depth, standard), depth, choice.slab_thickness_m, ring, benches)
+
+    inner = [plan.inset(edge.toe_inset_m)]
+    whole = [plan.corners]
+    underside = _undersides(plan, edge, top)
+    stone_under = c.BLINDING_M.value + rules.least_sub_base_m.value
+    margin = WORKING_MARGIN_M.value
+
+    concrete, blinding, sub_base, reduce_dig = [], [], [], []
+    for polygon, surface in underside:
+        formation = Raised(surface, -stone_under)
+        concrete += between([polygon], surface, Flat.at(top))
+        blinding += between([polygon], Raised(surface, -c.BLINDING_M.value), surface)
+        sub_base += between([polygon], LowerOf(formation, site.stripped), Raised(surface, -c.BLINDING_M.value))
+        reduce_dig += between([polygon], formation, site.stripped)
+    refill_stone, refill_arisings = [], []
+    for bench in benches:
+        formation = Flat.at(bench.underside_m - stone_under)
+        for side, a, b in ring.parts(bench.from_m, bench.to_m):
+            dug = between([side.band(0.0, -margin, a, b)], formation, site.stripped)
+            reduce_dig += dug
+            (refill_stone if site.facing(side) == "uphill" else refill_arisings).extend(dug)
+    for side in plan.sides:
+        cut_back = _cut_back(site, side, benches, ring, stone_under)
+        reduce_dig += cut_back
+        refill_arisings += cut_back
+
+    edge_top_of_blinding = top - depth
+    batter, shoulder, reach = (), 0.0, margin
+    if variant == BATTER:
+        batter, shoulder, reach = _batter(site, edge_top_of_blinding, stone_under)
+
+    drain_solids, drain_measures, drain_lines, drain_words = c.drains(site, max(margin, reach))
+    door_measures, door_checks, door_lines = c.doors(site, top)
+    up = upstand_m(site)
+    solids = [
+        c.topsoil_strip(site, margin, batter),
+        Solid(w.REDUCE_DIG, tuple(reduce_dig)),
+        Solid(w.SUB_BASE, tuple(sub_base)),
+        Solid(w.BATTER, batter),
+        Solid(w.BACKFILL, tuple(refill_arisings)),
+        Solid(w.BLINDING, tuple(blinding)),
+        Solid(w.SLAB, tuple(concrete)),
+        Solid(w.DRAIN_STONE, tuple(refill_stone)),
+    ]
+    solids += drain_solids
+    block_thickness = c.UPSTAND_BLOCK_M.value
+    if up > 0.0:
+        solids.append(Solid(w.BLOCKWORK, between(
+            [side.band(0.0, block_thickness) for side in plan.sides], Flat.at(top), Flat.at(top + up))))
+
+    measures = _measures(site, edge, top, up, block_thickness) | drain_measures | door_measures
+    checks = _checks(site, edge, top, up, variant, reach, stone_under) + tuple(door_checks)
+    steps = c.steps_along_walls(site, ring, benches, EDGE_STEP_M.value, 0.0)
+    lines = [WallLine("edge", side.at(0.0, 0.0), side.at(side.length_m, 0.0)) for side in plan.sides]
+    toe = plan.inset(edge.toe_inset_m)
+    lines += [WallLine("haunch", start, end) for start, end in zip(toe, toe[1:] + toe[:1])]
+    lines += list(drain_lines) + list(door_lines)
+    assumptions = list(drain_words)
+    fill = max(0.0, top - edge.slab_m - lowest_m(site.stripped, inner))
+    return Works(
+        scheme=ID,
+        variant=variant,
+        floor_level_m=top,
+        level_set_by=level.set_by,
+        sole_plate_m=top + up,
+        slab_thickness_m=edge.slab_m,
+        fill_depth_m=fill,
+        low_side_height_m=top - site.lowest_ground_m,
+        founding_level_m=min(bench.underside_m for bench in benches),
+        solids=tuple(solid for solid in solids if solid.pieces),
+        measures=measures,
+        steps=steps,
+        lines=tuple(lines),
+        sizes={
+            "slab_thickness_m": edge.slab_m,
+            "edge_width_m": edge.width_m,
+            "edge_depth_m": edge.depth_m,
+            "deepest_edge_m": top - min(bench.underside_m for bench in benches),
+            "upstand_m": up,
+            "shoulder_m": shoulder,
+        },
+        checks=checks,
+        assumptions=tuple(assumptions),
+    )
+
+
+def _undersides(plan: Plan, edge: _Edge, top: float):
+    """Every part of the footprint with the flat or sloping underside of its concrete."""
+    parts = [(plan.inset(edge.toe_inset_m), Flat.at(top - edge.slab_m))]
+    for side in plan.sides:
+        haunch = side.band(edge.width_m, edge.toe_inset_m)
+        parts.append((haunch, c.sloping_inward(side, top - edge.haunch_depth_m, 1.0, edge.width_m)))
+    for bench in edge.benches:
+        for polygon in edge.ring.bands(0.0, edge.width_m, bench.from_m, bench.to_m):
+            parts.append((polygon, Flat.at(bench.underside_m)))
+    return [(polygon, surface) for polygon, surface in parts if polygon]
+
+
+def _cut_back(site: Site, side, benches, ring: Ring, stone_under: float) -> tuple[Piece, ...]:
+    """What is dug outside the margin of one side where its face would be too high to stand plumb."""
+    margin = WORKING_MARGIN_M.value
+    stretches = [(bench.underside_m - stone_under, a, b) for bench in benches
+                 for s, a, b in ring.parts(bench.from_m, bench.to_m) if s.index == side.index]
+    thin = 1e-6
+    faces = [highest_m(site.stripped, [side.band(-margin, -margin - thin, a, b)]) - level for level, a, b in stretches]
+    if max(faces) <= PLUMB_FACE_M.value + 1e-9:
+        return ()
+    # 1 to 1 meets ground rising less steeply than that within this distance; steeper ground is refused before.
+    far = margin + max(faces) / (1.0 - min(0.9, _steepest(site)))
+    pieces: list[Piece] = []
+    for level, a, b in stretches:
+        slope = c.sloping_inward(side, level, -1.0, -margin)
+        pieces += between([side.band(-margin, -far, a, b)], slope, site.stripped)
+    return tuple(pieces)
+
+
+def _steepest(site: Site) -> float:
+    big = 60.0
+    polygon = site.plan.inset(-big)
+    return max(math.hypot(plane.east, plane.north) for _, plane in site.ground.over(polygon))
+
+
+def _batter(site: Site, level: float, stone_under: float) -> tuple[tuple[Piece, ...], float, float]:
+    """Shoulder and batter outside the low edges: pieces, shoulder width m, reach m."""
+    run = site.rules.batter_run_per_rise.value
+    along_edge = [side.band(0.0, 1e-6) for side in site.plan.sides]
+    highest_fill = level - lowest_m(site.stripped, along_edge)
+    if highest_fill <= 1e-9:
+        return (), 0.0, 0.0
+    shoulder = r.least_shoulder_m(max(0.0, highest_fill), site.rules.region)
+    steep = min(_steepest(site), 0.9 / run)
+    far = shoulder + (highest_fill + steep * shoulder) * run / (1.0 - steep * run) + 0.01
+    pieces: list[Piece] = []
+    for side in site.plan.sides:
+        pieces += between([side.band(0.0, -shoulder)], site.stripped, Flat.at(level))
+        pieces += between([side.band(-shoulder, -far)], site.stripped, c.sloping_inward(side, level, 1.0 / run, -shoulder))
+    reach = max((max(-side.inside(p) for side in site.plan.sides) for piece in pieces for p in piece.polygon), default=0.0)
+    return tuple(pieces), shoulder, reach
+
+
+def _batter_reach_by_side(works_pieces: tuple[Piece, ...], site: Site) -> dict[str, float]:
+    return {
+        side.name: max((-side.inside(p) for piece in works_pieces for p in piece.polygon), default=0.0)
+        for side in site.plan.sides
+    }
+
+
+def _measures(site: Site, edge: _Edge, top: float, up: float, block_thickness: float) -> dict[str, float]:
+    plan, ring, products, rules = site.plan, edge.ring, site.scenario.schedule.products, site.rules
+    formwork = lost = 0.0
+    upturn = 0.0
+    for bench in edge.benches:
+        outer = ring.length_along_m(0.0, bench.from_m, bench.to_m)
+        formwork += outer * (top - bench.underside_m)
+        lost += ring.length_along_m(edge.width_m, bench.from_m, bench.to_m) * max(0.0, top - edge.haunch_depth_m - bench.underside_m)
+        upturn += outer * (top - MEMBRANE_BELOW_TOP_M.value - bench.underside_m)
+    haunch_extra = (math.sqrt(2.0) - 1.0) * (c.plan_area(plan, edge.width_m) - c.plan_area(plan, edge.toe_inset_m))
+    long_m, short_m = plan.size_m()
+    deepest = top - min(bench.underside_m for bench in edge.benches)
+    unfolded = 2.0 * (deepest - MEMBRANE_BELOW_TOP_M.value + (math.sqrt(2.0) - 1.0) * edge.haunch_width_m
+                      + deepest - edge.haunch_depth_m)
+    cover = 2.0 * rules.fabric_cover_m.value
+    door_width = site.scenario.building.door_width_m * len(site.scenario.building.doors)
+    wall_length = plan.perimeter_m - 4.0 * block_thickness
+    block_m2 = max(0.0, (wall_length - door_width) * up)
+    bars = 0.0
+    if choices(site).edge_bars:
+        length = ring.length_m * EDGE_BARS.value
+        laps = LAP_DIAMETERS.value * EDGE_BAR_DIAMETER_M.value / BAR_LENGTH_M.value
+        bars = length * (1.0 + laps) * materials.bar_kg_per_m(EDGE_BAR_DIAMETER_M.value)
+        inside = rules.fabric_cover_m.value
+        for bench in edge.benches:
+            link = 2.0 * (edge.width_m - 2 * inside) + 2.0 * (top - bench.underside_m - 2 * inside)
+            bars += bench.length_m / c.LINK_SPACING_M.value * link * materials.bar_kg_per_m(LINK_DIAMETER_M.value)
+    return {
+        "formwork_m2": formwork,
+        "lost_form_m2": lost,
+        "membrane_m2": plan.area_m2 + haunch_extra + lost + upturn,
+        "membrane_rolls": float(membrane_rolls(long_m + unfolded, short_m + unfolded, products.membrane_roll_width_m,
+                                               products.membrane_roll_length_m, rules.membrane_lap_m.value)),
+        "geotextile_m2": plan.area_m2 if c.needs_geotextile(site) else 0.0,
+        "fabric_m2": (long_m - cover) * (short_m - cover),
+        "fabric_sheets": float(fabric_sheets(long_m - cover, short_m - cover, products.fabric_sheet_length_m,
+                                             products.fabric_sheet_width_m, rules.fabric_lap_m.value)),
+        "bar_kg": bars,
+        "edge_cage_m": ring.length_m if choices(site).edge_bars else 0.0,
+        "blockwork_m2": block_m2,
+        "mortar_m3": block_m2 * materials.MORTAR_M3_PER_M2_OF_140.value * block_thickness / 0.140,
+        "dpc_m": max(0.0, wall_length - door_width),
+        "wall_straps": c.strap_count(site),
+        "trim_m2": c.plan_area(plan, -WORKING_MARGIN_M.value),
+        "floor_m2": plan.area_m2,
+        "sheet_m2": c.plan_area(plan, -c.CURING_SHEET_BEYOND_M.value),
+    }
+
+
+def _checks(site: Site, edge: _Edge, top: float, up: float, variant: str, reach: float, stone_under: float) -> tuple[Check, ...]:
+    rules, plan, choice = site.rules, site.plan, choices(site)
+    engineer = "a structural engineer"
+    checks = list(stop_checks(site))
+    checks.append(c.clearance_check(site, top + up))
+    checks.append(check_at_least(
+        "Floor above the highest ground", top, rules.floor_above_highest_ground_m,
+        "Water must run away from the slab, not over it.", "a builder"))
+    inner = [plan.inset(edge.toe_inset_m)]
+    fill = max(0.0, top - edge.slab_m - lowest_m(site.stripped, inner))
+    checks.append(check_at_most(
+        "Fill under the slab", fill, rules.greatest_fill_m,
+        "Stone deeper than this settles: the floor must be suspended, or the scheme changed.", engineer))
+    long_m, _ = plan.size_m()
+    checks.append(check_at_most("Longest side without a joint", long_m, rules.greatest_raft_side_m,
+                                "No joint may be cut through a raft's steel, and a longer one cracks where it likes.", engineer))
+    checks.append(check_at_least("Slab thickness", edge.slab_m, rules.least_slab_m,
+                                 "A thinner slab is not a floor.", engineer))
+    deepest_stone = max(
+        (bench.underside_m - stone_under) - lowest_m(site.stripped, edge.ring.bands(0.0, edge.width_m, bench.from_m, bench.to_m))
+        for bench in edge.benches)
+    checks.append(_edge_stone_check(site, deepest_stone))
+    checks += _founding_checks(site, edge, top, variant, stone_under)
+    if variant == BATTER:
+        checks += _boundary_checks(site, edge, top, stone_under)
+    if site.soil.shrinkable:
+        checks.append(_clay_check(site, edge, choice.accept_clay_movement))
+    checks.append(height_check(site, top))
+    return tuple(checks)
+
+
+def _edge_stone_check(site: Site, stone_m: float) -> Check:
+    """Stone under the edge beyond its bed: within, close, or outside."""
+    rules = site.rules
+    stone = max(0.0, stone_m)
+    close = rules.edge_stone_close_m
+    check = check_at_most("Stone under the edge beyond its bed", stone, close,
+                          "A loaded edge on deep fresh stone tips outward.", "a structural engineer")
+    if check.verdict == "outside":
+        return check
+    verdict = "within" if stone <= rules.edge_stone_within_m.value + 1e-9 else "close"
+    return replace(check, verdict=verdict)
+
+
+def _founding_checks(site: Site, edge: _Edge, top: float, variant: str, stone_under: float) -> list[Check]:
+    """Frost: the concrete deep enough, or drained stone that frost does not lift down to that depth."""
+    required = site.frost_required_m
+    if required <= 0.0:
+        return []
+    limit = site.founding_rules["frost"]
+    outer = [(bench, edge.ring.bands(0.0, 1e-6, bench.from_m, bench.to_m)) for bench in edge.benches]
+    concrete = min(lowest_m(site.ground, bands) - bench.underside_m for bench, bands in outer)
+    check = check_at_least("Depth of the edge against frost", concrete, limit,
+                           "Frost-lifted ground under an edge cracks the raft.", "a structural engineer")
+    if check.verdict != "outside":
+        return [check]
+    # Drained stone from the finished surface down counts, but only as a near thing.
+    least_stone = math.inf
+    for bench, bands in outer:
+        formation = Flat.at(bench.underside_m - stone_under)
+        finished = HigherOf(site.ground, Flat.at(bench.underside_m)) if variant == BATTER else site.ground
+        for band in bands:
+            for part, low in LowerOf(formation, site.stripped).over(band):
+                for patch, high in finished.over(part):
+                    least_stone = min(least_stone, min(high.z(p) - low.z(p) for p in patch))
+    if least_stone >= required - 1e-9:
+        return [replace(check, verdict="close", provided=least_stone, ratio=required / least_stone, ask="",
+                        sentence="The concrete is shallower than frost asks, but drained stone that frost does not lift goes down that far.")]
+    return [check]
+
+
+def _boundary_checks(site: Site, edge: _Edge, top: float, stone_under: float) -> list[Check]:
+    pieces, _, _ = _batter(site, top - edge.depth_m, stone_under)
+    reach = _batter_reach_by_side(pieces, site)
+    checks = []
+    for name, distance in site.scenario.plot.boundary_m.items():
+        if reach.get(name, 0.0) > 1e-9:
+            limit = r.Sourced(distance, "m", None, "", r.COMMON_PRACTICE, "Your own boundary.")
+            checks.append(check_at_most(f"Batter's reach towards the {name} boundary", reach[name], limit,
+                                        "Stone must not run out over the boundary.", "your neighbour and a surveyor"))
+    return checks
+
+
+def _clay_check(site: Site, edge: _Edge, accepted: bool) -> Check:
+    limit = site.founding_rules["clay"]
+    depth = min(
+        lowest_m(site.ground, edge.ring.bands(0.0, 1e-6, bench.from_m, bench.to_m)) - bench.underside_m for bench in edge.benches)
+    name = "Depth of the edge in shrinkable clay"
+    check = check_at_least(name, depth, limit,
+                           "Above this depth shrinkable clay rises and falls with the seasons, and a raft with it.", "a structural engineer")
+    if check.verdict == "outside" and accepted and site.scenario.plot.trees == "none":
+        return replace(check, verdict="close", ask="",
+                       sentence="The raft is above the depth at which clay stays still. You accept that it moves with the seasons.")
+    return check

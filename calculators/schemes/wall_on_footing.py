@@ -1,0 +1,337 @@
+"""A block wall on a strip footing round a slab on the ground: what two schemes share.
+
+The strip scheme carries its wall to knee height; the insulated slab stops a
+course above the floor and puts insulation under it.  Footing, benches,
+trench, refill and slab are worked out once, here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calculators import materials, rules as r, works as w
+from calculators.benches import Bench, Ring, lay_benches
+from calculators.ground import Flat, HigherOf, LowerOf, Piece, Raised, between, lowest_m
+from calculators.numbers import round_up
+from calculators.schemes import common as c
+from calculators.sheets import fabric_sheets, membrane_rolls
+from calculators.site import ASSUMED_WALL_LOAD_KN_PER_M, Site, check_at_least, check_at_most, height_check, stop_checks
+from calculators.sources import common_practice
+from calculators.works import Check, Solid, WallLine, Works
+
+THIN_BLOCK_M = common_practice(0.140, "m", "Dense block under a light frame.")
+THICK_BLOCK_M = common_practice(0.215, "m", "Block that holds back more than 450 mm of ground, or carries block walls.")
+THIN_BLOCK_HOLDS_M = common_practice(0.450, "m", "More ground than this and the thicker block is taken.")
+WALL_AND_FOOTING_M = common_practice(0.300, "m", "A footing is this much wider than its wall.")
+DEEP_BLOCKWORK_FROM_M = common_practice(0.600, "m", "Blocks laid deeper than this need room for a person.")
+DEEP_BLOCKWORK_WIDTH_M = common_practice(0.600, "m", "Trench in which a person can lay blocks.")
+STEPPED_THICKNESS_M = common_practice(0.225, "m", "Footing thickness where it steps.")
+THICKNESS_STEP_M = common_practice(0.025, "m", "Footing thicknesses are rounded up to this.")
+BENCH_BEYOND_OVERLAP_M = common_practice(0.300, "m", "A bench is this much longer than its overlap.")
+WORKING_MARGIN_M = common_practice(0.300, "m", "Room to work outside the wall.")
+
+
+@dataclass(frozen=True)
+class FloorBuild:
+    """What differs between the schemes on a footing; lengths in m.
+
+    `wall_above_floor_m` is from slab top to the damp-proof course.
+    `insulation` names the board, or is None.  `needs_door_clearance` asks for
+    the floor to stand above the ground at each door.
+    """
+
+    scheme: str
+    wall_above_floor_m: float
+    slab_m: float
+    insulation: str | None
+    insulation_m: float
+    edge_board_m: float
+
+
+@dataclass(frozen=True)
+class _Footing:
+    """Sizes of wall and footing, m, and the benches of its underside."""
+
+    wall_m: float
+    width_m: float
+    thickness_m: float
+    course_m: float
+    overlap_m: float
+    ring: Ring
+    benches: tuple[Bench, ...]
+
+    def top_m(self, bench: Bench) -> float:
+        return bench.underside_m + self.thickness_m
+
+
+def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Works:
+    """Wall, footing and slab at one floor level.
+
+    level: slab top; build: what the scheme adds; choice: the reader's choices
+    (block_thickness_m, footing_width_m, footing_thickness_m, founding_depth_m).
+    Raises ValueError when the footings meet in the middle.
+    """
+    plan, rules = site.plan, site.rules
+    top = level.level_m
+    dpc = top + build.wall_above_floor_m
+    formation_m = top - build.slab_m - build.insulation_m - c.BLINDING_M.value - rules.least_sub_base_m.value
+    footing = _footing(site, choice, dpc, formation_m, top)
+    ring, wall = footing.ring, footing.wall_m
+    formation, blinding_bottom = Flat.at(formation_m), Flat.at(formation_m + rules.least_sub_base_m.value)
+    blinding_top = Flat.at(formation_m + rules.least_sub_base_m.value + c.BLINDING_M.value)
+    dug_inside = LowerOf(site.stripped, formation)
+    room = plan.inset(wall)
+    floor = plan.inset(wall + build.edge_board_m)
+
+    concrete, trench, backfill, drain_fill, trench_stone, blocks = [], [], [], [], [], []
+    sub_base = list(between([plan.inset(ring.inner_m)], dug_inside, blinding_bottom))
+    for bench in footing.benches:
+        underside, footing_top = Flat.at(bench.underside_m), Flat.at(footing.top_m(bench))
+        outside = ring.bands(ring.outer_m, wall, bench.from_m, bench.to_m)
+        inside = ring.bands(wall, ring.inner_m, bench.from_m, bench.to_m)
+        concrete += between(outside + inside, underside, footing_top)
+        trench += between(outside, underside, site.stripped)
+        trench += between(inside, underside, dug_inside)
+    for from_m, to_m, footing_top_m in _tops(footing):
+        footing_top = Flat.at(footing_top_m)
+        inside = ring.bands(wall, ring.inner_m, from_m, to_m)
+        trench_stone += between(inside, footing_top, dug_inside)
+        sub_base += between(inside, HigherOf(footing_top, dug_inside), blinding_bottom)
+        blocks += between(ring.bands(0.0, wall, from_m, to_m), footing_top, Flat.at(dpc))
+        for side, a, b in ring.parts(from_m, to_m):
+            filled = between([side.band(ring.outer_m, 0.0, a, b)], footing_top, site.stripped)
+            (drain_fill if site.facing(side) == "uphill" else backfill).extend(filled)
+    for from_m, to_m, bottom_m, top_m in _overlaps(footing):
+        concrete += between(ring.bands(ring.outer_m, ring.inner_m, from_m, to_m), Flat.at(bottom_m), Flat.at(top_m))
+
+    slab_bottom = Flat.at(top - build.slab_m)
+    drain_solids, drain_measures, drain_lines, drain_words = c.drains(site, max(WORKING_MARGIN_M.value, -ring.outer_m))
+    door_measures, door_checks, door_lines = c.doors(site, top)
+    board_polygons = [side.band(wall, wall + build.edge_board_m) for side in plan.sides] if build.edge_board_m > 0 else []
+    solids = (
+        c.topsoil_strip(site, WORKING_MARGIN_M.value),
+        Solid(w.REDUCE_DIG, between([room], formation, site.stripped)),
+        Solid(w.TRENCH_DIG, tuple(trench)),
+        Solid(w.SUB_BASE, tuple(sub_base)),
+        Solid(w.TRENCH_STONE, tuple(trench_stone)),
+        Solid(w.BACKFILL, tuple(backfill)),
+        Solid(w.DRAIN_STONE, tuple(drain_fill)),
+        Solid(w.BLINDING, between([floor], blinding_bottom, blinding_top)),
+        Solid(w.INSULATION, between([floor], blinding_top, slab_bottom) if build.insulation_m > 0 else ()),
+        Solid(w.EDGE_BOARD, between(board_polygons, blinding_bottom, Flat.at(top))),
+        Solid(w.SLAB, between([floor], slab_bottom, Flat.at(top))),
+        Solid(w.FOOTING, tuple(concrete)),
+        Solid(w.BLOCKWORK, tuple(blocks)),
+        *drain_solids,
+    )
+    steps = c.steps_along_walls(site, ring, footing.benches, footing.course_m, footing.overlap_m)
+    lines = [WallLine("wall", side.at(0.0, 0.0), side.at(side.length_m, 0.0)) for side in plan.sides]
+    lines += [WallLine("inner face", start, end) for start, end in zip(room, room[1:] + room[:1])]
+    for distance in (ring.outer_m, ring.inner_m):
+        edge = plan.inset(distance)
+        lines += [WallLine("footing", start, end) for start, end in zip(edge, edge[1:] + edge[:1])]
+    assumptions = list(drain_words)
+    if choice.footing_width_m is None:
+        assumptions.append(f"Footing width assumes wall loads under {ASSUMED_WALL_LOAD_KN_PER_M:g} kN/m; loads are not worked out yet.")
+    underside_of_build = top - build.slab_m - build.insulation_m
+    return Works(
+        scheme=build.scheme,
+        variant="",
+        floor_level_m=top,
+        level_set_by=level.set_by,
+        sole_plate_m=dpc,
+        slab_thickness_m=build.slab_m,
+        fill_depth_m=max(0.0, underside_of_build - lowest_m(site.stripped, [room])),
+        low_side_height_m=top - site.lowest_ground_m,
+        founding_level_m=min(bench.underside_m for bench in footing.benches),
+        solids=tuple(solid for solid in solids if solid.pieces),
+        measures=_measures(site, footing, build, top, dpc, len(steps)) | drain_measures | door_measures,
+        steps=steps,
+        lines=tuple(lines) + drain_lines + door_lines,
+        sizes={
+            "slab_thickness_m": build.slab_m,
+            "block_thickness_m": wall,
+            "footing_width_m": footing.width_m,
+            "footing_thickness_m": footing.thickness_m,
+            "wall_above_floor_m": build.wall_above_floor_m,
+            "insulation_thickness_m": build.insulation_m,
+        },
+        checks=_checks(site, footing, build, choice, top, dpc, underside_of_build) + tuple(door_checks),
+        assumptions=tuple(assumptions),
+    )
+
+
+def retained_m(site: Site, floor_level_m: float) -> float:
+    """Greatest height of ground, or of fill under the floor, that the wall holds back, m.
+
+    floor_level_m: slab top.  Uphill the ground pushes in, downhill the fill
+    under the floor pushes out.
+    """
+    return max(0.0 - floor_level_m, floor_level_m - site.lowest_ground_m, 0.0)
+
+
+def block_thickness_m(site: Site, choice, floor_level_m: float) -> float:
+    """Thickness of the block wall, m: the reader's own, or by what it holds back and carries."""
+    if choice.block_thickness_m is not None:
+        return choice.block_thickness_m
+    holds_much = retained_m(site, floor_level_m) > THIN_BLOCK_HOLDS_M.value + 1e-9
+    heavy = site.scenario.building.walls == "block"
+    return (THICK_BLOCK_M if holds_much or heavy else THIN_BLOCK_M).value
+
+
+def _table_width_m(site: Site) -> float | None:
+    """Least width, m, by load and soil; None where no table holds for the soil."""
+    try:
+        return r.footing_least_width_m(site.scenario.plot.soil, ASSUMED_WALL_LOAD_KN_PER_M, site.rules.region)
+    except ValueError:
+        return None
+
+
+def _footing(site: Site, choice, dpc: float, formation_m: float, floor_level_m: float) -> _Footing:
+    """Width, thickness and benches; widened once where blocks must be laid deep."""
+    wall = block_thickness_m(site, choice, floor_level_m)
+    widths = [choice.footing_width_m]
+    if choice.footing_width_m is None:
+        usual = max(_table_width_m(site) or 0.0, wall + WALL_AND_FOOTING_M.value, site.rules.least_footing_width_m.value)
+        # Rounded so that a wall and its projections make a whole number of millimetres.
+        widths = [usual, max(usual, DEEP_BLOCKWORK_WIDTH_M.value)]
+    for width in widths:
+        footing = _stepped(site, choice, dpc, formation_m, wall, width)
+        highest_ground_over = max(
+            max(plane.z(p) for polygon in footing.ring.bands(0.0, wall, bench.from_m, bench.to_m)
+                for part, plane in site.ground.over(polygon) for p in part) - footing.top_m(bench)
+            for bench in footing.benches)
+        if highest_ground_over <= DEEP_BLOCKWORK_FROM_M.value + 1e-9:
+            break
+    return footing
+
+
+def _stepped(site: Site, choice, dpc: float, formation_m: float, wall: float, width: float) -> _Footing:
+    """Benches for one width: level if the ground lets it be, else thick enough to step."""
+    course = site.scenario.schedule.products.course_m
+    depth = site.founding_depth_m if choice.founding_depth_m is None else choice.founding_depth_m
+    # No deeper dig beside a footing than its underside: the trench and the room inside would undermine it.
+    allowed = LowerOf(Raised(site.ground, -depth), Flat.at(formation_m))
+    ring = Ring(site.plan, wall / 2.0, width)
+    projection = max(0.0, (width - wall) / 2.0)
+    plain = round_up(r.footing_least_thickness_m(projection, site.rules.region), THICKNESS_STEP_M.value)
+    stepped = max(plain, round_up(max(STEPPED_THICKNESS_M.value, course), 0.005))
+    tried = (choice.footing_thickness_m,) if choice.footing_thickness_m is not None else (plain, stepped)
+    for thickness in tried:
+        overlap = max(2.0 * course, thickness, site.rules.least_step_overlap_m.value)
+        benches = lay_benches(ring, allowed, dpc - thickness, course, overlap + BENCH_BEYOND_OVERLAP_M.value)
+        footing = _Footing(wall, width, thickness, course, overlap if len(benches) > 1 else 0.0, ring, benches)
+        if len(benches) == 1:
+            break
+    return footing
+
+
+def _tops(footing: _Footing) -> list[tuple[float, float, float]]:
+    """Stretches of the footing's top as the wall finds it: (from, to, level), m, overlaps counted with the upper bench."""
+    benches = footing.benches
+    count = len(benches)
+    if count == 1:
+        return [(benches[0].from_m, benches[0].to_m, footing.top_m(benches[0]))]
+    stretches = []
+    for i, bench in enumerate(benches):
+        before, after = benches[i - 1], benches[(i + 1) % count]
+        start = bench.from_m + (footing.overlap_m if before.steps_down < bench.steps_down else -footing.overlap_m)
+        end = bench.to_m + (footing.overlap_m if after.steps_down > bench.steps_down else -footing.overlap_m)
+        stretches += _on_ring(start, end, footing.ring.length_m, footing.top_m(bench))
+    return stretches
+
+
+def _overlaps(footing: _Footing) -> list[tuple[float, float, float, float]]:
+    """Extra concrete at each step: (from, to, bottom, top), m: the upper bench run on over the lower."""
+    benches = footing.benches
+    if len(benches) == 1:
+        return []
+    found = []
+    for here, following in zip(benches, benches[1:] + benches[:1]):
+        lower, upper = sorted((here, following), key=lambda bench: bench.underside_m)
+        start = here.to_m if following is lower else here.to_m - footing.overlap_m
+        for a, b, top in _on_ring(start, start + footing.overlap_m, footing.ring.length_m, footing.top_m(upper)):
+            found.append((a, b, footing.top_m(lower), top))
+    return found
+
+
+def _on_ring(start: float, end: float, total: float, value: float) -> list[tuple[float, float, float]]:
+    """A stretch of chainage moved so that it starts on the first lap."""
+    lap = total * (start // total)
+    return [(start - lap, end - lap, value)]
+
+
+def _measures(site: Site, footing: _Footing, build: FloorBuild, top: float, dpc: float, step_count: int) -> dict[str, float]:
+    plan, ring, rules, products = site.plan, footing.ring, site.rules, site.scenario.schedule.products
+    wall, building = footing.wall_m, site.scenario.building
+    door_width = building.door_width_m * len(building.doors)
+    tops = _tops(footing)
+    block_m2 = sum(ring.length_along_m(wall / 2.0, a, b) * (dpc - level) for a, b, level in tops)
+    block_m2 -= door_width * build.wall_above_floor_m
+    render = sum(
+        c.mean_face_m2(site, side, max(a, 0.0), min(b, side.length_m), level, rules.dpc_above_ground_m.value, dpc)
+        for start, end, level in tops for side, a, b in ring.parts(start, end))
+    inner_m = wall + build.edge_board_m
+    long_m, short_m = (length - 2.0 * inner_m for length in plan.size_m())
+    cover = 2.0 * rules.fabric_cover_m.value
+    upturn = dpc - (top - build.slab_m - build.insulation_m)
+    room_perimeter = plan.inset_perimeter_m(wall)
+    slab_m2 = c.plan_area(plan, inner_m)
+    return {
+        "formwork_m2": step_count * footing.width_m * footing.course_m,
+        "membrane_m2": slab_m2 + room_perimeter * upturn,
+        "membrane_rolls": float(membrane_rolls(long_m + 2 * upturn, short_m + 2 * upturn, products.membrane_roll_width_m,
+                                               products.membrane_roll_length_m, rules.membrane_lap_m.value)),
+        "geotextile_m2": c.plan_area(plan, wall) if c.needs_geotextile(site) else 0.0,
+        "fabric_m2": (long_m - cover) * (short_m - cover),
+        "fabric_sheets": float(fabric_sheets(long_m - cover, short_m - cover, products.fabric_sheet_length_m,
+                                             products.fabric_sheet_width_m, rules.fabric_lap_m.value)),
+        "blockwork_m2": block_m2,
+        "mortar_m3": block_m2 * materials.mortar_m3_per_m2(wall),
+        "dpc_m": ring.length_m - door_width,
+        "wall_straps": c.strap_count(site),
+        "render_m2": render,
+        "edge_board_m2": room_perimeter * (build.slab_m + build.insulation_m + c.BLINDING_M.value) if build.edge_board_m > 0 else 0.0,
+        "isolation_strip_m": 0.0 if build.edge_board_m > 0 else room_perimeter,
+        "trim_m2": c.plan_area(plan, wall) + ring.length_m * footing.width_m,
+        "floor_m2": slab_m2,
+        "sheet_m2": slab_m2,
+    }
+
+
+def _checks(site: Site, footing: _Footing, build: FloorBuild, choice, top: float, dpc: float, underside_m: float) -> tuple[Check, ...]:
+    rules, plan = site.rules, site.plan
+    engineer = "a structural engineer"
+    checks = list(stop_checks(site))
+    checks.append(c.clearance_check(site, dpc))
+    checks.append(check_at_least("Floor above the lowest ground", top - site.lowest_ground_m, rules.floor_above_lowest_ground_m,
+                                 "Drains must find daylight.", "a builder"))
+    fill = max(0.0, underside_m - lowest_m(site.stripped, [plan.inset(footing.wall_m)]))
+    checks.append(check_at_most("Fill under the slab", fill, rules.greatest_fill_m,
+                                "Stone deeper than this settles: the floor must be suspended, or the scheme changed.", engineer))
+    checks.append(check_at_most("Ground held back by the wall", retained_m(site, top), rules.retained_height_per_thickness,
+                                "A thicker wall, a different level, or a wall that an engineer has worked out.", engineer,
+                                required=r.retained_ground_limit_m(footing.wall_m, rules.region), unit="m"))
+    for why, depth in site.founding_rules.items():
+        founded = min(
+            lowest_m(site.ground, footing.ring.bands(footing.ring.outer_m, footing.ring.inner_m, bench.from_m, bench.to_m)) - bench.underside_m
+            for bench in footing.benches)
+        name = {"any soil": "Depth of the footing", "frost": "Depth of the footing against frost", "clay": "Depth of the footing in shrinkable clay"}[why]
+        checks.append(check_at_least(name, founded, depth, "Deeper, or ask somebody who may decide otherwise.", engineer))
+    table = _table_width_m(site)
+    if table is not None:
+        width_rule = r.Sourced(table, "m", "irc" if rules.region == "us" else "approved-document-a",
+                               "R403.1.1, R401.4.1" if rules.region == "us" else "2E Table 10", r.READ if rules.region == "us" else r.MEMORY)
+        checks.append(check_at_least("Footing width", footing.width_m, width_rule,
+                                     f"For a wall load under {ASSUMED_WALL_LOAD_KN_PER_M:g} kN/m, assumed.", engineer))
+    projection = max(0.0, (footing.width_m - footing.wall_m) / 2.0)
+    checks.append(check_at_least("Footing thickness", footing.thickness_m, rules.least_footing_thickness_m,
+                                 "No thinner than it projects past the wall.", engineer,
+                                 required=r.footing_least_thickness_m(projection, rules.region)))
+    if len(footing.benches) > 1:
+        checks.append(check_at_least("Footing thickness at its steps", footing.thickness_m, rules.least_footing_thickness_m,
+                                    "A step is no higher than the footing is thick.", engineer,
+                                    required=footing.course_m))
+    checks.append(check_at_least("Slab thickness", build.slab_m, rules.least_slab_m, "A thinner slab is not a floor.", engineer))
+    checks.append(height_check(site, top))
+    return tuple(checks)

@@ -1,0 +1,231 @@
+"""One plot as every scheme sees it: plan, ground, rules and depths, resolved once.
+
+The ground is moved so that its highest point under the footprint is level 0.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from calculators import rules as r
+from calculators.ground import Raised, Surface, falling_plane, four_triangles, highest_m, lowest_m, profile
+from calculators.plan import Plan, Side, polygon_centroid
+from calculators.scenario import Scenario
+from calculators.soils import SOILS, Soil
+from calculators.works import Check
+
+# Ground falling less than this counts as level: no uphill side, no land drains.
+LEVEL_GROUND_GRADIENT = 0.02
+# A side faces uphill or downhill when it is within 70 degrees of square to the
+# fall: a plot that falls a little askew has one uphill side, not two.
+FACING_COSINE = math.cos(math.radians(70.0))
+# What a wall of a light building weighs is not worked out yet; the footing
+# tables are entered with this.
+ASSUMED_WALL_LOAD_KN_PER_M = 20.0
+# A verdict of close: more than this share of a limit used up.
+CLOSE_FROM = 0.9
+TOLERANCE = 1e-9
+
+
+@dataclass(frozen=True)
+class Site:
+    """What a scheme needs to lay itself out.
+
+    `ground` and `stripped` are surfaces with the highest existing ground
+    under the footprint at level 0; `corner_levels_m` are in the order of the
+    plan's corners.  `gradient` and `falls_to_deg` are those of the best plane
+    through the corners.  `founding_rules` gives each depth that a footing must
+    reach, by its reason.
+    """
+
+    scenario: Scenario
+    plan: Plan
+    rules: r.RuleSet
+    soil: Soil
+    ground: Surface
+    stripped: Surface
+    corner_levels_m: tuple[float, ...]
+    lowest_ground_m: float
+    gradient: float
+    downhill: tuple[float, float]
+    founding_rules: dict
+    frost_required_m: float
+    frost_excepted: bool
+    frost_unknown: bool
+
+    def facing(self, side: Side) -> str:
+        """Whether a side faces uphill, downhill or across the fall; "level" on level ground."""
+        if self.gradient < LEVEL_GROUND_GRADIENT:
+            return "level"
+        outward_fall = -(side.inward[0] * self.downhill[0] + side.inward[1] * self.downhill[1])
+        if outward_fall > FACING_COSINE:
+            return "downhill"
+        return "uphill" if outward_fall < -FACING_COSINE else "across"
+
+    def ground_at_door_m(self, side_name: str) -> float:
+        """Existing ground, m, at the middle of a side, where its door is."""
+        side = self.plan.side(side_name)
+        return dict(profile(self.ground, side.at(side.length_m / 2 - 0.01, 0.0), side.at(side.length_m / 2, 0.0)))[0.01]
+
+    @property
+    def founding_depth_m(self) -> float:
+        """Depth, m, of a footing's underside below existing ground: the deepest of the rules."""
+        return max(depth.value for depth in self.founding_rules.values())
+
+    @property
+    def founding_reason(self) -> str:
+        """Which rule sets the founding depth."""
+        return max(self.founding_rules, key=lambda why: self.founding_rules[why].value)
+
+
+def site_of(scenario: Scenario) -> Site:
+    """Everything about the plot that does not depend on the scheme.
+
+    Raises ValueError for a plan with no area.
+    """
+    plot, building = scenario.plot, scenario.building
+    plan = Plan(plot.corners_m)
+    rules = r.rules_for(scenario.region)
+    raw = four_triangles(plot.levels_m) if plot.levels_m else falling_plane(plot.gradient, plot.falls_to_deg or 0.0)
+    ground = Raised(raw, -highest_m(raw, [plan.corners]))
+    corner_levels = tuple(_level_at(ground, plan, i) for i in range(len(plan.corners)))
+    gradient, downhill = _best_plane(plan, corner_levels)
+    excepted = r.frost_depth_excepted(
+        scenario.region, building.heated, plan.area_m2, building.wall_height_m, building.walls == "timber frame"
+    )
+    frost_unknown = rules.frost_depth_m is None and plot.frost_depth_m is None and not excepted
+    # Where nobody has said how deep frost goes, the rest of the rules still hold and the page says what is missing.
+    frost_given = 0.0 if frost_unknown else plot.frost_depth_m
+    return Site(
+        scenario=scenario,
+        plan=plan,
+        rules=rules,
+        soil=SOILS[plot.soil],
+        ground=ground,
+        stripped=Raised(ground, -plot.topsoil_m),
+        corner_levels_m=corner_levels,
+        lowest_ground_m=lowest_m(ground, [plan.corners]),
+        gradient=gradient,
+        downhill=downhill,
+        founding_rules=r.founding_depth_rules(scenario.region, plot.soil, plot.shrinkage, frost_given, excepted),
+        frost_required_m=r.frost_founding_depth_m(scenario.region, plot.soil, frost_given, excepted),
+        frost_excepted=excepted and r.frost_susceptible(plot.soil),
+        frost_unknown=frost_unknown,
+    )
+
+
+def _level_at(ground: Surface, plan: Plan, corner: int) -> float:
+    side = plan.sides[corner]
+    return profile(ground, side.start, side.at(side.length_m, 0.0))[0][1]
+
+
+def _best_plane(plan: Plan, levels: tuple[float, ...]) -> tuple[float, tuple[float, float]]:
+    """Gradient and unit downhill direction of the least-squares plane through the corners."""
+    count = len(levels)
+    cx = sum(x for x, _ in plan.corners) / count
+    cy = sum(y for _, y in plan.corners) / count
+    cz = sum(levels) / count
+    xx = sum((x - cx) ** 2 for x, _ in plan.corners)
+    yy = sum((y - cy) ** 2 for _, y in plan.corners)
+    xy = sum((x - cx) * (y - cy) for x, y in plan.corners)
+    xz = sum((x - cx) * (z - cz) for (x, _), z in zip(plan.corners, levels))
+    yz = sum((y - cy) * (z - cz) for (_, y), z in zip(plan.corners, levels))
+    across = xx * yy - xy * xy
+    east, north = (xz * yy - yz * xy) / across, (yz * xx - xz * xy) / across
+    gradient = math.hypot(east, north)
+    if gradient < TOLERANCE:
+        return 0.0, (0.0, 0.0)
+    return gradient, (-east / gradient, -north / gradient)
+
+
+def check_at_most(name: str, provided: float, limit: r.Sourced, sentence: str, ask: str = "",
+                  required: float | None = None, unit: str | None = None) -> Check:
+    """A check where less is better: outside above the limit, close above 90 % of it.
+
+    provided: in the limit's unit.  required overrides the limit's own value
+    where the limit is a factor of something else.
+    """
+    bound = limit.value if required is None else required
+    ratio = max(0.0, provided) / bound if bound > 0 else (0.0 if provided <= TOLERANCE else math.inf)
+    check = _check(name, provided, bound, limit, ratio, sentence, ask)
+    return check if unit is None else replace(check, unit=unit)
+
+
+def check_at_least(name: str, provided: float, limit: r.Sourced, sentence: str, ask: str = "", required: float | None = None) -> Check:
+    """A check where more is better: outside below the limit.
+
+    A dimension that was chosen to meet a least value is not a close call, so
+    this is never "close" by itself.
+    """
+    bound = limit.value if required is None else required
+    ratio = bound / provided if provided > 0 else (0.0 if bound <= TOLERANCE else 9.99)
+    check = _check(name, provided, bound, limit, ratio, sentence, ask)
+    return check if check.verdict == "outside" else replace(check, verdict="within")
+
+
+def _check(name, provided, bound, limit, ratio, sentence, ask) -> Check:
+    verdict = "outside" if ratio > 1.0 + TOLERANCE else "close" if ratio > CLOSE_FROM + TOLERANCE else "within"
+    return Check(
+        name=name, provided=provided, required=bound, unit=limit.unit, ratio=ratio, verdict=verdict,
+        sentence=sentence, source=limit.citation, mark=limit.mark, ask=ask if verdict == "outside" else "",
+    )
+
+
+def stop_checks(site: Site) -> tuple[Check, ...]:
+    """Signs on the plot that stop every scheme until somebody who knows the ground has looked.
+
+    Source: the figures in the rules; the signs themselves are common practice.
+    """
+    plot = site.scenario.plot
+    engineer = "a ground engineer"
+    checks = []
+    if plot.soil in ("peat", "made ground"):
+        checks.append(_sign("Ground that carries", f"The ground is {plot.soil}: nothing in this guide may be built on it as it is.", engineer))
+    clay_like = site.soil.kind in ("clay", "unknown")
+    limit = site.rules.greatest_clay_gradient if clay_like else site.rules.greatest_gradient
+    # A plane of 1 in 5 typed as degrees or percent must land on the same side.
+    checks.append(check_at_most(
+        "Slope of the ground", site.gradient, limit,
+        f"Ground steeper than 1 in {1 / limit.value:.0f} on {plot.soil} may creep or slip.", engineer,
+    ))
+    if plot.trees != "none" and site.soil.shrinkable:
+        words = "Trees or hedges near, on ground that may be shrinkable clay" if plot.trees == "near" else "Trees lately removed from ground that may be shrinkable clay, which then swells"
+        checks.append(_sign("Trees on clay", f"{words}: the depths in this guide do not hold.", engineer))
+    if plot.water == "high":
+        checks.append(_sign("Water in the ground", "Water stands high in the ground: trenches will not stay open and the stone will not drain.", engineer))
+    return tuple(checks)
+
+
+def _sign(name: str, sentence: str, ask: str) -> Check:
+    return Check(name, None, None, "", None, "outside", sentence, "common practice, no source", r.COMMON_PRACTICE, ask)
+
+
+def height_check(site: Site, floor_level_m: float) -> Check:
+    """Overall height above the highest ground beside the building against the region's limit.
+
+    floor_level_m: top of slab, m.  Source: as the limit cites; check locally.
+    """
+    scenario = site.scenario
+    overall = floor_level_m + scenario.building.ridge_height_m
+    nearest = min(scenario.plot.boundary_m.values(), default=math.inf)
+    limit = r.overall_height_limit(scenario.region, nearest, scenario.building.roof_shape)
+    name = "Overall height above the highest ground"
+    if limit is None:
+        return Check(name, overall, None, "m", None, "not worked out",
+                     f"No height limit is held for this region: ask {site.rules.planning_authority}.", "", r.COMMON_PRACTICE)
+    authority = site.rules.planning_authority
+    if scenario.plot.planning_permission and overall > limit.value:
+        return Check(name, overall, limit.value, "m", overall / limit.value, "close",
+                     "Higher than may be built without planning permission here; you say that permission is in hand.", limit.citation, limit.mark)
+    return check_at_most(
+        name, overall, limit,
+        "Higher than may be built without planning permission at this distance from the boundary. "
+        "With permission in hand, say so in the scenario (planning_permission: yes). Check locally.",
+        authority,
+    )
+
+
+def centre_of(plan: Plan) -> tuple[float, float]:
+    """Centre of area of the plan (x, y), m."""
+    return polygon_centroid(plan.corners)
