@@ -1,0 +1,1 @@
+"""Reads scenarios and writes pages, drawings and files.  Holds no formulas: those are in `calculators`."""

@@ -1,0 +1,191 @@
+"""The one list of inputs: every key of a scenario, with its words, bounds, default and reason.
+
+Reading files, overrides, the JSON Schema, the commented scenario and the
+documentation are all made from `INPUTS`.  A default is text as somebody would
+type it, and is read by the same code as typed text.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calculators.scenario import (
+    INSULATIONS, LOW_SIDES, REGIONS, ROOF_COVERINGS, ROOF_SHAPES, SHRINKAGES, SIDES, SOILS, THRESHOLDS, TREES, UNITS,
+    USES, WALLS, WATERS,
+)
+
+WORKED_OUT = "worked out"
+"""What an input holds when the guide is to choose; may be typed."""
+
+SCHEME_IDS = ("thickened-raft", "strip-and-block", "insulated-slab")
+
+YES_NO = ("yes", "no")
+
+NAME_PATTERN = "^[a-z0-9]([a-z0-9-]{0,48}[a-z0-9])?$"
+CURRENCY_PATTERN = "^[A-Z]{3}$"
+LONGEST_TITLE = 120
+MOST_DOORS = 8
+
+
+@dataclass(frozen=True)
+class Input:
+    """One key of a scenario.
+
+    `kind` picks its reader in `generator.input_readers`.  `default` is None for what the
+    reader of the guide must give (a rule asks for it), else text.  `reason`
+    says why the default is what it is.  `least` and `most` are quantities of
+    the same kind.  `choices` are the only words allowed.
+    """
+
+    key: str
+    label: str
+    kind: str
+    hint: str
+    example: str
+    default: str | None = None
+    reason: str = ""
+    least: str = ""
+    most: str = ""
+    choices: tuple[str, ...] = ()
+
+    @property
+    def group(self) -> str:
+        """The key of the group this input lies in; empty at the top."""
+        return self.key.rpartition(".")[0]
+
+    @property
+    def name(self) -> str:
+        """The last part of the key."""
+        return self.key.rpartition(".")[2]
+
+
+def _choice(key: str, label: str, hint: str, choices: tuple[str, ...], default: str, reason: str, example: str = "") -> Input:
+    return Input(key, label, "choice", hint, example or default, default, reason, choices=choices)
+
+
+def _yes_no(key: str, label: str, hint: str, default: str, reason: str) -> Input:
+    return Input(key, label, "yes or no", hint, "yes" if default == "no" else "no", default, reason, choices=YES_NO)
+
+
+def _length(key: str, label: str, hint: str, example: str, default: str, reason: str, least: str, most: str) -> Input:
+    return Input(key, label, "length", hint, example, default, reason, least, most)
+
+
+def _founded(scheme: str, footing_label: str) -> tuple[Input, ...]:
+    """The keys that both schemes with a footing share."""
+    at = f"schemes.{scheme}"
+    return (
+        Input(f"{at}.block_thickness", "Block thickness", "block thickness", "thickness of the block wall on the footing", "140 mm",
+              WORKED_OUT, "140 mm, or 215 mm where the wall holds back much ground or carries block walls", choices=("100 mm", "140 mm", "215 mm")),
+        _length(f"{at}.footing_width", "Footing width", f"width of the {footing_label}", "450 mm",
+                WORKED_OUT, "the widest of what the soil, the wall and a digger bucket ask for", "200 mm", "1500 mm"),
+        _length(f"{at}.footing_thickness", "Footing thickness", f"thickness of the {footing_label}", "225 mm",
+                WORKED_OUT, "what the footing's projection and its steps ask for", "150 mm", "1000 mm"),
+        _length(f"{at}.founding_depth", "Founding depth", "underside of the footing below the lower of existing and finished ground", "0.9 m",
+                WORKED_OUT, "what frost and clay ask for by the region's rules", "200 mm", "2.5 m"),
+    )
+
+
+def _floor_level(scheme: str, reason: str) -> Input:
+    return _length(f"schemes.{scheme}.floor_level", "Floor level", "top of slab above the highest existing ground under the building",
+                   "0.05 m", WORKED_OUT, reason, "-3 m", "3 m")
+
+
+_LOWEST = "the lowest level that the rules for damp, drains and doors allow"
+
+
+def _accept_clay(scheme: str, what: str) -> Input:
+    return _yes_no(f"schemes.{scheme}.accept_clay_movement", "Accept movement on clay",
+                   f"do you accept that a {what} on shrinkable clay rises and falls with the seasons", "no", "nothing was said, so it is not taken for granted")
+
+
+INPUTS: tuple[Input, ...] = (
+    Input("title", "Title", "title", "what to call this plot", "Print studio below the orchard",
+          "", "made from the name of the file"),
+    _choice("units", "Units shown first", "units in which the page shows numbers first; you may type any", UNITS, "metric", "metric is shown first unless you ask for imperial", "imperial"),
+    Input("currency", "Currency", "currency", "the currency of the prices, in three letters; it must be that of the schedule of rates", "GBP",
+          WORKED_OUT, "the currency of the schedule of rates"),
+    Input("rates", "Schedule of rates", "name", "a schedule of rates, by name", "demo-us", "demo-gb", "invented prices that come with the guide; yours will differ"),
+    Input("quotes", "Your quotes", "quotes", "prices you have been quoted, by the name of the rate; each replaces one rate of the schedule",
+          "{ready_mixed_concrete: 148 GBP/m^3}", "none", "no quotes given, so every price is the schedule's"),
+    Input("hour_worth", "Worth of your hour", "hourly money", "what an hour of your own is worth to you; 0 is allowed", "12 GBP",
+          WORKED_OUT, "half of what the schedule of rates pays a labourer"),
+    _choice("region", "Region of the rules", "whose rules are applied", REGIONS, "england", "the rules of England are used unless you name others", "ireland"),
+
+    Input("plot.footprint", "Footprint", "two lengths", "the outer size of the building: along x (east), then y (north)", "6.6 m x 4.2 m", least="2 m", most="20 m"),
+    Input("plot.corners", "Corners", "points", "instead of the footprint: the four corners in order round the building, x east and y north",
+          "[[0 m, 0 m], [6.6 m, 0 m], [6.6 m, 4.2 m], [0 m, 4.2 m]]", least="-500 m", most="500 m"),
+    Input("plot.slope", "Slope", "slope", "the slope of the ground, or 0 for level ground", "1:14", least="0", most="1:2"),
+    Input("plot.falls_to", "Falls to", "direction", "which way is downhill, as a compass point or a bearing; not needed on level ground", "south"),
+    Input("plot.levels", "Corner levels", "levels", "instead of slope and falls_to: x, y and level at each of the four corners, on one datum",
+          "[[0 m, 0 m, 0 m], [6.6 m, 0 m, 0.1 m], [6.6 m, 4.2 m, 0.4 m], [0 m, 4.2 m, 0.3 m]]", least="-500 m", most="9000 m"),
+    _length("plot.topsoil", "Topsoil", "depth of topsoil", "200 mm", "150 mm", "common practice where no pit has been dug", "0 mm", "1 m"),
+    _choice("plot.soil", "Soil", "soil below the topsoil", SOILS, "unknown", "nothing was said; dig two pits to find out", "firm clay"),
+    _choice("plot.shrinkage", "Shrinkage of clay", "how much the clay shrinks as it dries", SHRINKAGES, "unknown", "nothing was said; unknown is treated with caution", "medium"),
+    _choice("plot.trees", "Trees", "trees or big hedges close by, standing or lately removed", TREES, "none", "none was mentioned", "near"),
+    _choice("plot.water", "Ground water", "water in the ground: low, high in wet seasons, or high", WATERS, "low", "nothing was said; look into your pits after rain", "seasonal"),
+    _yes_no("plot.outfall", "Outfall", "is there lower ground or a ditch for a drain to run to", "yes", "assumed; check on your plot"),
+    _length("plot.frost_depth", "Frost depth", "depth to which the ground freezes", "0.9 m", WORKED_OUT, "what the region's rules say", "0 m", "2.5 m"),
+    Input("plot.boundary", "Distance to the boundary", "side lengths", "distance from a side of the building to the boundary, for each side that is near one",
+          "{south: 1.5 m}", "none", "no boundary was mentioned, so none is taken to be near", "0 m", "1000 m", SIDES),
+    Input("plot.spoil_spread", "Spoil spread on the plot", "volume", "how much subsoil, as dug, can be spread on the plot", "5 m^3", "0 m^3", "all spoil is taken to be carted away", "0 m^3", "500 m^3"),
+    _yes_no("plot.planning_permission", "Planning permission", "has planning permission been given for this building", "no", "nothing was said"),
+    _length("plot.access.lorry_to_slab", "Lorry to slab", "from where a lorry can stand to the middle of the slab", "18 m", "20 m", "a common barrow run", "0 m", "500 m"),
+    _length("plot.access.gate_width", "Gate width", "narrowest place on the way to the plot", "2.6 m", "3 m", "wide enough for a small digger", "0.6 m", "10 m"),
+    _yes_no("plot.access.pump", "Concrete pump", "will the concrete be pumped", "no", "barrows are taken to do it"),
+
+    _choice("building.walls", "Walls", "what the walls are made of", WALLS, "timber frame", "the usual wall of a small outbuilding", "block"),
+    _length("building.wall_height", "Wall height", "from finished floor to eaves", "2.4 m", "2.3 m", "common for a small outbuilding", "1.5 m", "4 m"),
+    _length("building.ridge_height", "Ridge height", "from finished floor to the highest point of the roof", "3.1 m", "2.5 m", "a low roof; give yours, because limits on height depend on it", "1.5 m", "8 m"),
+    Input("building.roof", "Roof", "roof", f"the shape of the roof ({', '.join(ROOF_SHAPES)}), a comma, and its covering ({', '.join(ROOF_COVERINGS)})", "mono-pitch, light", "pitched, felt", "a common roof for a small outbuilding"),
+    _choice("building.use", "Use", "what the building is for", USES, "workshop", "nothing was said", "studio"),
+    _yes_no("building.heated", "Heated", "will it be heated", "no", "nothing was said"),
+    Input("building.doors", "Doors", "sides", "the sides that have a door, one entry for each door", "[south, east]", "south", "one door to the south was assumed", choices=SIDES),
+    _length("building.door_width", "Door width", "width of each door opening", "1.2 m", "0.9 m", "a common single door", "0.6 m", "6 m"),
+    _choice("building.door_threshold", "Door threshold", "how the ground meets each door", THRESHOLDS, "raised", "the plain way; a channel drain lets the ground come level", "channel drain"),
+
+    _length("schemes.thickened-raft.slab_thickness", "Slab thickness", "thickness of the slab inside the edge", "150 mm", "125 mm", "common for a light outbuilding", "100 mm", "300 mm"),
+    _length("schemes.thickened-raft.edge_width", "Edge width", "width of the edge thickening at its base", "500 mm", "450 mm", "the width of a digger bucket", "300 mm", "1000 mm"),
+    _length("schemes.thickened-raft.edge_depth", "Edge depth", "top of slab to underside of the edge thickening", "450 mm", WORKED_OUT, "what the soil, the fill and frost ask for", "200 mm", "1500 mm"),
+    _length("schemes.thickened-raft.upstand", "Upstand", "height of the blocks that lift the frame off the slab, with their joints; 0 for none", "225 mm", WORKED_OUT, "one course of blocks", "0 mm", "700 mm"),
+    _choice("schemes.thickened-raft.low_side", "Low side", "how the low side is held: stone at a batter, a deepened edge, or the cheaper of the two", LOW_SIDES, "cheaper", "both are tried", "batter"),
+    _yes_no("schemes.thickened-raft.edge_bars", "Bars in the edge", "are there four bars with links in the edge", "yes", "a raft's edge has to span soft spots"),
+    _accept_clay("thickened-raft", "raft"),
+    _floor_level("thickened-raft", _LOWEST),
+
+    *_founded("strip-and-block", "strip footing"),
+    _length("schemes.strip-and-block.knee_height", "Knee height", "height of the block wall above the floor, in whole courses", "450 mm", WORKED_OUT, "two courses of blocks", "0 mm", "1400 mm"),
+    _length("schemes.strip-and-block.slab_thickness", "Slab thickness", "thickness of the slab between the walls", "125 mm", "100 mm", "common for a light outbuilding", "100 mm", "300 mm"),
+    _accept_clay("strip-and-block", "slab"),
+    _floor_level("strip-and-block", _LOWEST),
+
+    _choice("schemes.insulated-slab.insulation", "Insulation", "kind of insulation under the slab", INSULATIONS, "EPS", "the cheapest that is common under a slab", "XPS"),
+    _length("schemes.insulated-slab.insulation_thickness", "Insulation thickness", "thickness of the insulation", "120 mm", WORKED_OUT, "100 mm, unless insulation_r or target_u is given", "25 mm", "300 mm"),
+    Input("schemes.insulated-slab.insulation_r", "Insulation resistance", "resistance", "instead of the thickness: thermal resistance of the insulation", "2.5 m^2 K/W",
+          WORKED_OUT, "from the thickness and the kind of insulation", "0.5 m^2 K/W", "15 m^2 K/W"),
+    Input("schemes.insulated-slab.target_u", "Target U-value", "transmittance", "instead of the thickness: the U-value the floor is to reach", "0.18 W/(m^2 K)",
+          WORKED_OUT, "no target was given", "0.05 W/(m^2 K)", "1 W/(m^2 K)"),
+    _length("schemes.insulated-slab.upstand", "Upstand", "height of the blocks that lift the frame off the slab, with their joints; 0 for none", "225 mm", WORKED_OUT, "one course of blocks", "0 mm", "700 mm"),
+    *_founded("insulated-slab", "footing under the block kerb"),
+    _length("schemes.insulated-slab.slab_thickness", "Slab thickness", "thickness of the slab over the insulation", "125 mm", "100 mm", "common for a light outbuilding", "100 mm", "300 mm"),
+    _accept_clay("insulated-slab", "slab"),
+    _floor_level("insulated-slab", _LOWEST),
+
+    _length("heat.wall_thickness", "Wall thickness", "thickness of the outer wall, for the heat lost at the edge of the floor", "0.3 m", "0.2 m", "a clad and insulated timber frame", "50 mm", "600 mm"),
+    Input("heat.ground_conductivity", "Conductivity of the ground", "conductivity", "how well the ground conducts heat: about 1.5 for clay or silt, 2.0 for sand or gravel, 3.5 for rock", "2.0 W/(m K)",
+          "1.5 W/(m K)", "the usual figure for clay or silt", "0.3 W/(m K)", "5 W/(m K)"),
+)
+
+BY_KEY: dict[str, Input] = {item.key: item for item in INPUTS}
+
+GROUPS: dict[str, str] = {
+    "plot": "The plot",
+    "plot.access": "Access",
+    "building": "The building",
+    "schemes": "Which schemes to compare, and what to change of them",
+    "schemes.thickened-raft": "Thickened raft",
+    "schemes.strip-and-block": "Strip footing, block and slab",
+    "schemes.insulated-slab": "Insulated floor slab",
+    "heat": "For the heat lost through the floor",
+}
+"""The groups of keys, with their words."""

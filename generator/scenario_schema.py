@@ -1,0 +1,97 @@
+"""The JSON Schema of a scenario, made from the one list of inputs."""
+
+from __future__ import annotations
+
+from calculators.schedule import RATE_ITEMS
+from generator.front_matter import as_data, read_keys
+from generator.inputs import (
+    CURRENCY_PATTERN, GROUPS, INPUTS, LONGEST_TITLE, MOST_DOORS, NAME_PATTERN, SCHEME_IDS, WORKED_OUT, YES_NO, Input,
+)
+from generator.quantities import LONGEST_QUANTITY
+
+_TEXT = {"type": "string", "minLength": 1, "maxLength": LONGEST_QUANTITY}
+_QUANTITY = {"anyOf": [_TEXT, {"const": 0}]}
+
+
+def scenario_schema() -> dict:
+    """The schema (draft 2020-12) of the front matter of a scenario, with every plain scalar taken as text.
+
+    A plain 0, which YAML may have made a number, is allowed where it needs no
+    unit.  The schema knows words and shapes; bounds and the rules that join
+    several keys are told by `soleplate check`.
+    """
+    root = _object("A scenario: one plot and one building", "")
+    root["properties"]["schemes"] = _schemes()
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Scenario",
+        **root,
+        "required": ["plot"],
+    }
+
+
+def _object(description: str, group: str) -> dict:
+    """The schema of a group of keys, with the groups inside it."""
+    inside = group + "." if group else ""
+    properties = {item.name: _property(item) for item in INPUTS if item.group == group}
+    for key, words in GROUPS.items():
+        if key.rpartition(".")[0] == group:
+            properties[key.removeprefix(inside)] = _object(words, key)
+    schema: dict = {"description": description, "type": "object", "properties": properties, "additionalProperties": False}
+    if group == "plot":
+        schema["allOf"] = [_one_of("footprint", "corners"), _one_of("slope", "levels")]
+    return schema
+
+
+def _one_of(*names: str) -> dict:
+    return {"oneOf": [{"required": [name]} for name in names]}
+
+
+def _schemes() -> dict:
+    changes = _object(GROUPS["schemes"], "schemes")
+    for scheme, schema in changes["properties"].items():
+        changes["properties"][scheme] = {"description": schema["description"], "anyOf": [{"enum": list(YES_NO)}, schema]}
+    return {
+        "description": GROUPS["schemes"],
+        "anyOf": [
+            {"type": "array", "items": {"enum": list(SCHEME_IDS)}, "minItems": 1, "uniqueItems": True},
+            changes,
+        ],
+    }
+
+
+def _property(item: Input) -> dict:
+    description = f"{item.label}: {item.hint}"
+    if item.least:
+        description += f" (from {item.least} to {item.most})"
+    schema: dict = {"description": description, **_shape(item)}
+    if item.default:
+        schema["default"] = item.default
+        schema["description"] += f". Otherwise {item.default}: {item.reason}"
+    schema["examples"] = [as_data(read_keys(f"example: {item.example}", item.key).values["example"])]
+    return schema
+
+
+def _shape(item: Input) -> dict:
+    """The shape of what may be typed for an input."""
+    point = {"type": "array", "items": _QUANTITY}
+    shapes = {
+        "title": {"type": "string", "minLength": 1, "maxLength": LONGEST_TITLE},
+        "name": {"type": "string", "pattern": NAME_PATTERN},
+        "currency": {"type": "string", "pattern": f"{CURRENCY_PATTERN}|^{WORKED_OUT}$"},
+        "direction": {"anyOf": [_TEXT, {"type": "number", "minimum": 0, "maximum": 360}]},
+        "sides": {"anyOf": [{"enum": ["none", *item.choices]}, {"type": "array", "items": {"enum": list(item.choices)}, "maxItems": MOST_DOORS}]},
+        "side lengths": {"anyOf": [{"const": "none"}, {"type": "object", "properties": {side: _QUANTITY for side in item.choices}, "additionalProperties": False}]},
+        "points": {"type": "array", "items": {**point, "minItems": 2, "maxItems": 2}, "minItems": 4, "maxItems": 4},
+        "levels": {"type": "array", "items": {**point, "minItems": 3, "maxItems": 3}, "minItems": 4, "maxItems": 4},
+        "quotes": {"anyOf": [{"const": "none"}, {
+            "type": "object",
+            "properties": {rate.key: {"description": rate.label, "anyOf": [_TEXT, {"type": "array", "items": _TEXT, "minItems": 3, "maxItems": 3}]} for rate in RATE_ITEMS},
+            "additionalProperties": False,
+        }]},
+        "two lengths": {"type": "string", "minLength": 1, "maxLength": 2 * LONGEST_QUANTITY},
+        "roof": _TEXT,
+    }
+    if item.kind in ("choice", "yes or no"):
+        return {"enum": list(item.choices)}
+    return shapes.get(item.kind, _QUANTITY)
