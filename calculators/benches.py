@@ -118,28 +118,34 @@ class Riser:
 
 
 def lay_benches(
-    ring: Ring, allowed_underside: Surface, highest_underside_m: float, step_m: float, least_bench_m: float
+    ring: Ring, allowed_underside: Surface, highest_underside_m: float, step_m: float, least_bench_m: float,
+    least_pit_m: float | None = None,
 ) -> tuple[Bench, ...]:
     """Benches round a ring, each at or below `allowed_underside` under its whole width.
 
     ring: the footing in plan; allowed_underside: surface the concrete's
     underside must not be above, m; highest_underside_m: the grid's first
     level, m; step_m: height of a step, m (above 0); least_bench_m: shortest
-    bench, m.  A corner is one level across both walls.  A bench that would be
-    too short is deepened to the next one down; the lowest is lengthened
-    instead; where ground drops by more than one step at once, the drop is
-    spread over benches of the least length.  Raises ValueError for a step of 0
-    or less.  Source: definitions of the guide (measuring); common practice.
+    bench, m; least_pit_m: shortest bench with a step up at both ends, m
+    (as the others if not given).  A corner is one level across both walls.
+    Where the ground falls too fast for the least length, the upper bench
+    gives way; a rise too short for a bench goes down with its neighbours; a
+    pit too short is lengthened both ways.  So nothing is ever less deep than
+    asked, and it does not matter which corner the walk starts from.  Raises
+    ValueError for a step of 0 or less.  Source: definitions of the guide
+    (measuring); common practice.
     """
     if step_m <= 0.0:
         raise ValueError(f"A step of {step_m} m is no step.")
-    loop = _Loop(0.0, _needed_runs(ring, allowed_underside, highest_underside_m, step_m))
-    loop.make_regular(least_bench_m)
-    benches, at = [], loop.start_m
-    for steps_down, length in loop.runs:
-        benches.append(Bench(at, at + length, steps_down, highest_underside_m - steps_down * step_m))
-        at += length
-    return tuple(benches)
+    needed = _needed_runs(ring, allowed_underside, highest_underside_m, step_m)
+    events = _step_places(needed, ring.length_m, least_bench_m, max(least_bench_m, least_pit_m or 0.0), _corner_zones(ring))
+    if not events.places:
+        return (Bench(0.0, ring.length_m, events.everywhere, highest_underside_m - events.everywhere * step_m),)
+    ends = events.places[1:] + [(events.places[0][0] + ring.length_m, 0)]
+    return tuple(
+        Bench(at, end, steps_down, highest_underside_m - steps_down * step_m)
+        for (at, steps_down), (end, _) in zip(events.places, ends)
+    )
 
 
 def risers(benches: tuple[Bench, ...], step_m: float) -> tuple[Riser, ...]:
@@ -157,9 +163,17 @@ def _corner_zone_m(ring: Ring, turn: float) -> float:
     return abs(ring.width_m / 2.0 * turn)
 
 
-def _needed_runs(ring: Ring, allowed: Surface, top_m: float, step_m: float) -> list[list]:
-    """Runs [steps down, length] exactly as deep as the ground asks, before benches are made regular."""
-    runs: list[list] = []
+def _corner_zones(ring: Ring) -> list[tuple[float, float]]:
+    """Chainages, m, from and to, over which the footing turns each corner; the first may start before 0."""
+    return [
+        (start - _corner_zone_m(ring, side.start_turn), start + _corner_zone_m(ring, side.start_turn))
+        for side, start in zip(ring.plan.sides, ring.starts_m())
+    ]
+
+
+def _needed_runs(ring: Ring, allowed: Surface, top_m: float, step_m: float) -> list[tuple[int, float, float]]:
+    """Runs (steps down, from, to) along the ring, m, exactly as deep as the ground asks, before benches are made regular."""
+    runs: list[tuple[int, float, float]] = []
     sides = ring.plan.sides
     starts = ring.starts_m()
 
@@ -181,14 +195,14 @@ def _needed_runs(ring: Ring, allowed: Surface, top_m: float, step_m: float) -> l
     for side, start in zip(sides, starts):
         low, high = side.span(ring.centre_m)
         zone_in, zone_out = _corner_zone_m(ring, side.start_turn), _corner_zone_m(ring, side.end_turn)
-        runs.append([corner_steps[side.index], start, start + zone_in])
+        runs.append((corner_steps[side.index], start, start + zone_in))
         middle_from, middle_to = low + zone_in, high - zone_out
         band = side.band(ring.outer_m, ring.inner_m, middle_from, middle_to)
         if band:
             for k, a, b in _straight_runs(side, band, allowed, middle_from, middle_to, top_m, step_m, steps_for):
-                runs.append([k, start + a - low, start + b - low])
-        runs.append([corner_steps[(side.index + 1) % len(sides)], start + high - low - zone_out, start + high - low])
-    return [[k, b - a] for k, a, b in runs if b - a > SAME_M]
+                runs.append((k, start + a - low, start + b - low))
+        runs.append((corner_steps[(side.index + 1) % len(sides)], start + high - low - zone_out, start + high - low))
+    return [run for run in runs if run[2] - run[1] > SAME_M]
 
 
 def _lowest(surface: Surface, polygon: Polygon) -> float:
@@ -223,77 +237,69 @@ def _straight_runs(side, band, allowed, from_m, to_m, top_m, step_m, steps_for) 
     return runs
 
 
-@dataclass
-class _Loop:
-    """Runs [steps down, length m] in order round the ring; the first starts at chainage `start_m`."""
+Stretch = tuple[float, float]
 
-    start_m: float
-    runs: list[list]
 
-    def make_regular(self, least_m: float) -> None:
-        """Deepen until no bench is too short and no step is more than one course; only ever deepens, so it ends."""
-        self._join()
-        while len(self.runs) > 1:
-            if least_m * len(self.runs) > sum(length for _, length in self.runs):
-                # Benches of the least length cannot go round so short a ring: one level fewer.
-                levels = sorted({k for k, _ in self.runs})
-                for run in self.runs:
-                    run[0] = max(run[0], levels[1])
-            elif not (self._spread_one(least_m) or self._mend_one(least_m)):
-                return
-            self._join()
+@dataclass(frozen=True)
+class _Steps:
+    """Where the level changes: (chainage m, steps down from there on); with no such place, one level everywhere."""
 
-    def _join(self) -> None:
-        joined: list[list] = []
-        for k, length in self.runs:
-            if joined and joined[-1][0] == k:
-                joined[-1][1] += length
-            elif length > SAME_M:
-                joined.append([k, length])
-        if len(joined) > 1 and joined[0][0] == joined[-1][0]:
-            last = joined.pop()
-            joined[0][1] += last[1]
-            self.start_m -= last[1]
-        total = sum(length for _, length in joined)
-        self.start_m %= total
-        self.runs = joined
+    places: list[tuple[float, int]]
+    everywhere: int
 
-    def _spread_one(self, least_m: float) -> bool:
-        """Turn one step of several courses into smaller ones by deepening the near end of the upper run."""
-        for i, (k, _) in enumerate(self.runs):
-            j = (i + 1) % len(self.runs)
-            k_next = self.runs[j][0]
-            if abs(k_next - k) <= 1:
-                continue
-            upper, deeper = (i, k_next - 1) if k_next > k else (j, k - 1)
-            if self.runs[upper][1] <= least_m + SAME_M:
-                self.runs[upper][0] = deeper
-            else:
-                self.runs[upper][1] -= least_m
-                self.runs.insert(i + 1, [deeper, least_m])
-            return True
-        return False
 
-    def _mend_one(self, least_m: float) -> bool:
-        """Deepen or lengthen the shallowest run that is too short."""
-        short = [i for i, (_, length) in enumerate(self.runs) if length < least_m - SAME_M]
-        if not short:
-            return False
-        i = min(short, key=lambda n: self.runs[n][0])
-        k, length = self.runs[i]
-        before, after = (i - 1) % len(self.runs), (i + 1) % len(self.runs)
-        deeper = [self.runs[n][0] for n in (before, after) if self.runs[n][0] > k]
-        if deeper:
-            self.runs[i][0] = min(deeper)
-            return True
-        # The lowest bench: lengthened equally into both of its higher neighbours.
-        for n in (before, after):
-            taken = min((least_m - length) / 2.0, self.runs[n][1])
-            self.runs[n][1] -= taken
-            self.runs[i][1] += taken
-            # Only the first run's start is kept as a number: it moves with the run, or with what is taken from it.
-            if (n == before and i == 0):
-                self.start_m -= taken
-            elif n == after and n == 0:
-                self.start_m += taken
-        return True
+def _step_places(runs: list[tuple[int, float, float]], total_m: float, least_m: float, pit_m: float, corners: list[Stretch]) -> _Steps:
+    """The steps of benches that are long enough, one course each, off the corners, and nowhere less deep than the runs.
+
+    Worked from the deepest level up.  What lies at a level or below it must
+    reach `least_m` further than what lies below that level, so that there is
+    room for a bench between.
+    """
+    places: list[tuple[float, int]] = []
+    lower: list[Stretch] = []
+    for level in range(max(steps for steps, _, _ in runs), 0, -1):
+        asked = [(a, b) for steps, a, b in runs if steps >= level]
+        asked += [(a - least_m, b + least_m) for a, b in lower]
+        deep = []
+        for a, b in _joined(asked, total_m, 0.0):
+            more = max(0.0, pit_m - (b - a)) / 2.0
+            deep.append(_off_corners(a - more, b + more, corners, total_m))
+        lower = _joined(deep, total_m, least_m)
+        if lower[0][1] - lower[0][0] >= total_m - SAME_M:
+            return _Steps(sorted(places), level)
+        for a, b in lower:
+            places += [(a % total_m, level), (b % total_m, level - 1)]
+    return _Steps(sorted(places), 0)
+
+
+def _joined(stretches: list[Stretch], total_m: float, least_gap_m: float) -> list[Stretch]:
+    """Stretches of a ring made one where they meet, overlap or leave too short a gap; the whole ring is (0, total)."""
+    ordered = sorted((a % total_m, a % total_m + b - a) for a, b in stretches)
+    joined: list[list[float]] = []
+
+    def meets(gap_m: float) -> bool:
+        return gap_m <= SAME_M or gap_m < least_gap_m - SAME_M
+
+    for a, b in ordered:
+        if joined and meets(a - joined[-1][1]):
+            joined[-1][1] = max(joined[-1][1], b)
+        else:
+            joined.append([a, b])
+    # Round the end of the ring: the last may reach the first, and the next after it.
+    while len(joined) > 1 and meets(joined[0][0] + total_m - joined[-1][1]):
+        first = joined.pop(0)
+        joined[-1][1] = max(joined[-1][1], first[1] + total_m)
+    if len(joined) == 1 and meets(joined[0][0] + total_m - joined[0][1]):
+        return [(0.0, total_m)]
+    return [(a, b) for a, b in joined]
+
+
+def _off_corners(a: float, b: float, corners: list[Stretch], total_m: float) -> Stretch:
+    """A stretch lengthened so that neither end lies where the footing turns a corner."""
+    for start, end in corners:
+        for lap in (-total_m, 0.0, total_m, 2.0 * total_m):
+            if start + lap + SAME_M < a < end + lap - SAME_M:
+                a = start + lap
+            if start + lap + SAME_M < b < end + lap - SAME_M:
+                b = end + lap
+    return a, b

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from calculators import heat
 from calculators.materials import INSULATIONS
 from calculators.plan import polygon_area_m2
-from calculators.pricing import Priced, Spread, price
+from calculators.pricing import Priced, Spread, price, rate_named
 from calculators.quantities import Earth, take_off
 from calculators.scenario import Scenario
 from calculators.schemes import SCHEME_BY_ID
@@ -27,11 +27,12 @@ HOUR_WORTH_SHARE = 0.5
 
 @dataclass(frozen=True)
 class Credit:
-    """Money added to a scheme, or taken off when negative, to bring it to one line with the others."""
+    """Money added to a scheme, or taken off when negative, to bring it to one line with the others; at which rate."""
 
     item: str
     sentence: str
     amount: Spread
+    rate_key: str
 
 
 @dataclass(frozen=True)
@@ -110,7 +111,7 @@ def hour_worth_of(scenario: Scenario) -> float:
     """Money per own hour: the reader's, or half the schedule's labourer rate."""
     if scenario.hour_worth is not None:
         return scenario.hour_worth
-    rate = scenario.schedule.rates["labourer_hour"]
+    rate = rate_named(scenario, "labourer_hour")
     return HOUR_WORTH_SHARE * rate.likely / rate.sale_unit_in_si
 
 
@@ -158,7 +159,7 @@ def credits_to_one_line(site: Site, works: Works, amounts: dict[str, float]) -> 
     a heated use asks a floor without insulation for a floating one.  Source:
     definition of the guide (like for like).
     """
-    building, rates = site.scenario.building, site.scenario.schedule.rates
+    scenario, building = site.scenario, site.scenario.building
     credits = []
     masonry_m = works.sole_plate_m - works.floor_level_m
     if masonry_m > 0.0:
@@ -166,11 +167,11 @@ def credits_to_one_line(site: Site, works: Works, amounts: dict[str, float]) -> 
         area = site.plan.perimeter_m * masonry_m
         credits.append(Credit(
             f"{words.capitalize()} saved", f"The masonry between floor and sole plate stands in for {words} all round.",
-            _at_rate(rates[key], -area)))
+            _at_rate(rate_named(scenario, key), -area), key))
     if building.heated and amounts["insulation_m3"] <= 0.0:
         credits.append(Credit(
             "Floating insulated floor", "A heated use asks this scheme for a warm floor, which it does not have. It takes up headroom and door height.",
-            _at_rate(rates["floating_floor"], amounts["floor_m2"])))
+            _at_rate(rate_named(scenario, "floating_floor"), amounts["floor_m2"]), "floating_floor"))
     return tuple(credits)
 
 

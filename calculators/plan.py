@@ -12,6 +12,8 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
+from calculators.scenario import SIDES
+
 Point = tuple[float, float]
 Polygon = tuple[Point, ...]
 
@@ -64,17 +66,21 @@ def clip(polygon: Polygon, a: float, b: float, c: float) -> Polygon:
     >>> clip(((0, 0), (2, 0), (2, 1), (0, 1)), -1, 0, 1)
     ((0, 0), (1.0, 0.0), (1.0, 1.0), (0, 1))
     """
-    kept: list[Point] = []
     values = [a * x + b * y + c for x, y in polygon]
-    count = len(polygon)
-    for i in range(count):
-        here, there = values[i], values[(i + 1) % count]
-        if here >= 0.0:
-            kept.append(polygon[i])
+    # Most polygons lie wholly on one side: nothing to cut.
+    if not values or max(values) <= 0.0 > min(values):
+        return ()
+    if min(values) >= 0.0:
+        return polygon
+    kept: list[Point] = []
+    last, there = polygon[-1], values[-1]
+    for point, here in zip(polygon, values):
         if (here > 0.0 > there) or (here < 0.0 < there):
-            share = here / (here - there)
-            (xa, ya), (xb, yb) = polygon[i], polygon[(i + 1) % count]
-            kept.append((xa + share * (xb - xa), ya + share * (yb - ya)))
+            share = there / (there - here)
+            kept.append((last[0] + share * (point[0] - last[0]), last[1] + share * (point[1] - last[1])))
+        if here >= 0.0:
+            kept.append(point)
+        last, there = point, here
     if len(kept) < 3 or abs(polygon_area_m2(tuple(kept))) < SLIVER_M2:
         return ()
     return tuple(kept)
@@ -147,11 +153,24 @@ def _unit(dx: float, dy: float) -> Point:
     return (dx / length, dy / length)
 
 
-def _compass(outward: Point) -> str:
-    """Name of the compass side that an outward direction (east, north) is nearest to."""
-    scores = {"south": -outward[1], "east": outward[0], "north": outward[1], "west": -outward[0]}
-    # Rounded so that a plan turned by exactly 45 degrees is named the same on every machine.
-    return max(scores, key=lambda name: round(scores[name], 9))
+def _side_names(directions: list[Point]) -> list[str]:
+    """Compass names of the sides that run in these directions, anticlockwise round the plan.
+
+    Four sides are named in turn from the one that faces south most, so that a
+    plan turned by 45 degrees has each name once; other plans by the nearest point.
+
+    >>> _side_names([(0.0, 1.0), (-1.0, 0.0), (0.0, -1.0), (1.0, 0.0)])
+    ['east', 'north', 'west', 'south']
+    """
+    if len(directions) == 4:
+        # Rounded so that a plan turned by 45 degrees is named the same on every machine.
+        southmost = max(range(4), key=lambda i: (round(directions[i][0], 6), round(directions[i][1], 6)))
+        return [SIDES[(i - southmost) % 4] for i in range(4)]
+    names = []
+    for dx, dy in directions:
+        scores = {"south": dx, "east": dy, "north": -dx, "west": -dy}
+        names.append(max(scores, key=lambda name: round(scores[name], 9)))
+    return names
 
 
 @dataclass(frozen=True)
@@ -178,6 +197,7 @@ class Plan:
         for i, (x, y) in enumerate(self.corners):
             nx, ny = self.corners[(i + 1) % count]
             directions.append(_unit(nx - x, ny - y))
+        names = _side_names(directions)
         sides = []
         for i, corner in enumerate(self.corners):
             before, here, after = directions[i - 1], directions[i], directions[(i + 1) % count]
@@ -185,7 +205,7 @@ class Plan:
             sides.append(
                 Side(
                     index=i,
-                    name=_compass((here[1], -here[0])),
+                    name=names[i],
                     start=corner,
                     length_m=math.hypot(following[0] - corner[0], following[1] - corner[1]),
                     direction=here,

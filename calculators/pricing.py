@@ -301,11 +301,15 @@ def order_si(job: Job, line: LineRule) -> float:
     return round_up(net / rate.sale_unit_in_si, rate.step) * rate.sale_unit_in_si
 
 
+def rate_named(scenario: Scenario, key: str) -> Rate:
+    """The rate of a key in the scenario's schedule (money per unit of sale); raises MissingRate."""
+    if key not in scenario.schedule.rates:
+        raise MissingRate(key, scenario)
+    return scenario.schedule.rates[key]
+
+
 def _rate_of(job: Job, line: LineRule) -> Rate:
-    key = line.rate(job)
-    if key not in job.scenario.schedule.rates:
-        raise MissingRate(key, job.scenario)
-    return job.scenario.schedule.rates[key]
+    return rate_named(job.scenario, line.rate(job))
 
 
 @dataclass(frozen=True)
@@ -388,7 +392,7 @@ def _hired(cash: Spread, lines: list[BillLine], scenario: Scenario) -> Spread:
         hours = HIRED_PACE.value * math.fsum(line.own_hours + line.helper_hours for line in lines if line.trade == trade)
         if hours <= 0.0:
             continue
-        rate = schedule.rates[rate_key]
+        rate = rate_named(scenario, rate_key)
         paid = max(hours, LEAST_VISIT_H.value)
         labour = labour + Spread(rate.low, rate.likely, rate.high).times(paid / rate.sale_unit_in_si)
     return (cash + labour).times(1.0 + schedule.overhead_percent / 100.0)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from calculators import materials, works as w
 from calculators.scenario import Scenario
-from calculators.soils import BACKFILL_TO_BANK, SOILS
+from calculators.soils import bank_for_backfill_m3, loose_m3
 from calculators.works import Works
 
 
@@ -95,7 +95,7 @@ def balance_earth(works: Works, scenario: Scenario) -> Earth:
     """
     topsoil = works.volume_m3(w.TOPSOIL_STRIP)
     subsoil = works.volume_m3(w.REDUCE_DIG, w.TRENCH_DIG, w.DRAIN_DIG)
-    backfilled = min(subsoil, works.volume_m3(w.BACKFILL) / BACKFILL_TO_BANK.value)
+    backfilled = min(subsoil, bank_for_backfill_m3(works.volume_m3(w.BACKFILL)))
     spread = min(subsoil - backfilled, scenario.plot.spoil_spread_m3)
     return Earth(
         dug_bank_m3=topsoil + subsoil,
@@ -136,6 +136,6 @@ def take_off(works: Works, scenario: Scenario) -> tuple[dict[str, float], Earth]
         footing_concrete_m3=works.volume_m3(w.FOOTING),
         insulation_m3=works.volume_m3(w.INSULATION),
         blocks=amounts["blockwork_m2"] * products.blocks_per_m2,
-        spoil_loose_m3=earth.carted_bank_m3 * SOILS[scenario.plot.soil].bulking.value,
+        spoil_loose_m3=loose_m3(scenario.plot.soil, earth.carted_bank_m3),
     )
     return amounts, earth

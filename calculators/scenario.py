@@ -107,6 +107,7 @@ class StripChoices:
     founding_depth_m: float | None
     knee_height_m: float | None
     slab_thickness_m: float
+    accept_clay_movement: bool
     floor_level_m: float | None
 
 
@@ -128,6 +129,7 @@ class InsulatedChoices:
     footing_thickness_m: float | None
     founding_depth_m: float | None
     slab_thickness_m: float
+    accept_clay_movement: bool
     floor_level_m: float | None
 
 

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from calculators import materials
+
 
 @dataclass(frozen=True)
 class RateItem:
@@ -117,7 +119,7 @@ class Products:
     @property
     def blocks_per_m2(self) -> float:
         """Blocks in a square metre of wall face, joints included."""
-        return 1.0 / ((self.block_length_m + self.mortar_joint_m) * self.course_m)
+        return materials.blocks_per_m2(self.block_length_m, self.block_height_m, self.mortar_joint_m)
 
 
 @dataclass(frozen=True)

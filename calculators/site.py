@@ -36,7 +36,8 @@ class Site:
     under the footprint at level 0; `corner_levels_m` are in the order of the
     plan's corners.  `gradient` and `falls_to_deg` are those of the best plane
     through the corners.  `founding_rules` gives each depth that a footing must
-    reach, by its reason.
+    reach, by its reason; clay of unknown shrinkage counts as high there, and as
+    medium where depths are laid out for quantities.
     """
 
     scenario: Scenario
@@ -59,9 +60,10 @@ class Site:
         if self.gradient < LEVEL_GROUND_GRADIENT:
             return "level"
         outward_fall = -(side.inward[0] * self.downhill[0] + side.inward[1] * self.downhill[1])
-        if outward_fall > FACING_COSINE:
+        # Exactly 70 degrees is across, whatever the last binary digit says.
+        if outward_fall > FACING_COSINE + TOLERANCE:
             return "downhill"
-        return "uphill" if outward_fall < -FACING_COSINE else "across"
+        return "uphill" if outward_fall < -FACING_COSINE - TOLERANCE else "across"
 
     def ground_at_door_m(self, side_name: str) -> float:
         """Existing ground, m, at the middle of a side, where its door is."""
@@ -70,13 +72,19 @@ class Site:
 
     @property
     def founding_depth_m(self) -> float:
-        """Depth, m, of a footing's underside below existing ground: the deepest of the rules."""
-        return max(depth.value for depth in self.founding_rules.values())
+        """Depth, m, of a footing's underside below existing ground as laid out: the deepest of the rules."""
+        return max(depth.value for depth in self._laid_out_rules.values())
+
+    @property
+    def _laid_out_rules(self) -> dict:
+        if "clay" not in self.founding_rules or self.scenario.plot.shrinkage != "unknown":
+            return self.founding_rules
+        return self.founding_rules | {"clay": r.clay_depth_rule("medium", self.scenario.region)}
 
     @property
     def founding_reason(self) -> str:
         """Which rule sets the founding depth."""
-        return max(self.founding_rules, key=lambda why: self.founding_rules[why].value)
+        return max(self._laid_out_rules, key=lambda why: self._laid_out_rules[why].value)
 
 
 def site_of(scenario: Scenario) -> Site:
@@ -159,7 +167,7 @@ def check_at_least(name: str, provided: float, limit: r.Sourced, sentence: str, 
     this is never "close" by itself.
     """
     bound = limit.value if required is None else required
-    ratio = bound / provided if provided > 0 else (0.0 if bound <= TOLERANCE else 9.99)
+    ratio = bound / provided if provided > 0 else (0.0 if bound <= TOLERANCE else math.inf)
     check = _check(name, provided, bound, limit, ratio, sentence, ask)
     return check if check.verdict == "outside" else replace(check, verdict="within")
 
@@ -167,7 +175,8 @@ def check_at_least(name: str, provided: float, limit: r.Sourced, sentence: str, 
 def _check(name, provided, bound, limit, ratio, sentence, ask) -> Check:
     verdict = "outside" if ratio > 1.0 + TOLERANCE else "close" if ratio > CLOSE_FROM + TOLERANCE else "within"
     return Check(
-        name=name, provided=provided, required=bound, unit=limit.unit, ratio=ratio, verdict=verdict,
+        # Nothing provided, or nothing allowed, is outside without a ratio to show.
+        name=name, provided=provided, required=bound, unit=limit.unit, ratio=ratio if math.isfinite(ratio) else None, verdict=verdict,
         sentence=sentence, source=limit.citation, mark=limit.mark, ask=ask if verdict == "outside" else "",
     )
 
@@ -194,7 +203,44 @@ def stop_checks(site: Site) -> tuple[Check, ...]:
         checks.append(_sign("Trees on clay", f"{words}: the depths in this guide do not hold.", engineer))
     if plot.water == "high":
         checks.append(_sign("Water in the ground", "Water stands high in the ground: trenches will not stay open and the stone will not drain.", engineer))
+    if site.frost_unknown:
+        checks.append(Check(
+            "Depth against frost", None, None, "m", None, "not worked out",
+            f"This region has no single frost depth. Ask {site.rules.building_authority} and give it (plot.frost_depth).", "", r.COMMON_PRACTICE))
     return tuple(checks)
+
+
+def plot_assumptions(site: Site) -> tuple[str, ...]:
+    """Sentences about the plot that hold for every scheme and must be shown."""
+    plot, words = site.scenario.plot, []
+    if site.frost_excepted:
+        words.append(
+            "The frost depth is not asked of a small unheated outbuilding with a light frame here. That exception is from memory "
+            f"and towns change it: ask {site.rules.building_authority}.")
+    if plot.shrinkage == "unknown" and site.soil.shrinkable:
+        words.append("The clay's shrinkage is not known: it counts as high in the checks and as medium in the quantities. Have it tested.")
+    if site.gradient > site.rules.greatest_formation_gradient.value:
+        words.append("Formation that falls steeper than 1 in 10 is cut into benches before the stone goes in. That trimming is in the hours, not in the volumes.")
+    if plot.water != "low" and not plot.outfall:
+        words.append("Water comes and the drains have nowhere to go: a stone bed cut into the slope fills like a bath. Find an outfall first.")
+    return tuple(words)
+
+
+def clay_check(site: Site, name: str, depth_m: float, accepted: bool, words: str) -> Check:
+    """A raft or a slab on shrinkable clay above the depth at which clay stays still.
+
+    depth_m: its underside below the lowest ground it bears on, m; accepted:
+    whether the reader takes the movement, which counts only without trees;
+    words: what it is ("raft", "slab").
+    """
+    check = check_at_least(
+        name, max(0.0, depth_m), site.founding_rules["clay"],
+        f"Above this depth shrinkable clay rises and falls with the seasons, and the {words} with it. "
+        "If no tree is near and you accept that, say so in the scenario (accept_clay_movement: yes).", "a structural engineer")
+    if check.verdict == "outside" and accepted and site.scenario.plot.trees == "none":
+        return replace(check, verdict="close", ask="",
+                       sentence=f"The {words} is above the depth at which clay stays still. You accept that it moves with the seasons.")
+    return check
 
 
 def _sign(name: str, sentence: str, ask: str) -> Check:

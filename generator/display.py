@@ -229,7 +229,7 @@ UNITS: dict[str, _Unit] = {
     "kg/m3": _Unit("kg/m³", "kilogram/m**3", "lb/ft³", "pound/foot**3"),
     "t/m3": _Unit("t/m³", "metric_ton/m**3", "lb/ft³", "pound/foot**3"),
     "h/m": _Unit("h/m", "hour/m", "h/ft", "hour/foot"),
-    "h/m2": _Unit("h/m²", "hour/m**2", "h/100 ft²", "hour/foot**2/100"),
+    "h/m2": _Unit("h/m²", "hour/m**2", "h/yd²", "hour/yard**2"),
     "h/m3": _Unit("h/m³", "hour/m**3", "h/yd³", "hour/yard**3"),
     "m/h": _Unit("m/h", "m/hour", "ft/h", "foot/hour"),
     "m3/m2": _Unit("m³/m²", "m**3/m**2", "ft³/ft²", "foot**3/foot**2"),

@@ -255,6 +255,8 @@ def _read(text, unit: str):
     while count < len(tokens) and _NUMBER.fullmatch(tokens[count]):
         count += 1
     given = " ".join(tokens[count:])
+    # A gradient is rise over run: a number that nobody writes a unit behind.
+    unit = "" if unit == "gradient" else unit
     if bool(given) != bool(unit):
         raise EvidenceError(f"{text!r} needs a unit like {unit}" if unit else f"{text!r} must be without a unit")
     by = _factor(given, unit) if unit else Fraction(1)

@@ -118,10 +118,8 @@ def reason_figure(check: Check) -> Shown:
     """The figure of a check that stops a scheme beside its limit; empty for a sign without figures."""
     if check.provided is None or check.required is None:
         return same("")
-    provided, required = quantity(check.provided, check.unit), quantity(check.required, check.unit)
     bound = "at most" if check.provided > check.required else "at least"
-    return Shown(*(f"{here}, where {bound} {limit} is allowed" if bound == "at most" else f"{here}, where {bound} {limit} is asked"
-                   for here, limit in ((provided.metric, required.metric), (provided.imperial, required.imperial))))
+    return joined((quantity(check.provided, check.unit), quantity(check.required, check.unit)), f"; limit {bound} ")
 
 
 def reason_sentence(check: Check) -> Shown:
@@ -135,10 +133,10 @@ def reasons_in_short(result: SchemeResult) -> Shown:
     """Every reason that stops a scheme, by name with its figure, in one line."""
     parts = []
     for check in result.reasons:
-        figure = reason_figure(check)
-        name = in_sentence(check.name)
-        parts.append(Shown(*(f"{name} ({words})" if words else name for words in (figure.metric, figure.imperial))))
-    return joined(parts, "; ")
+        figure, name = reason_figure(check), in_sentence(check.name)
+        parts.append(figure.with_words(f"{name} (", ")") if figure.metric else same(name))
+    # Two doors on one side say the same thing.
+    return joined(dict.fromkeys(parts), ", ")
 
 
 def whom_to_ask(comparison: Comparison) -> tuple[str, ...]:
@@ -297,7 +295,9 @@ def _nothing_fits(comparison: Comparison) -> tuple[Shown, ...]:
         sentences = [same(f"None of the {_COUNT_WORDS.get(len(schemes), str(len(schemes)))} schemes is within limits on this plot, so none has a price.")]
     names = [dict.fromkeys(check.name for check in result.reasons) for result in schemes]
     shared = [name for name in names[0] if all(name in others for others in names[1:])]
-    if len(schemes) > 1 and shared:
+    if len(schemes) == 1:
+        sentences.append(reasons_in_short(schemes[0]).with_words("What stops it: ", "."))
+    elif shared:
         sentences.append(same(f"What stops every one of them: {listed([in_sentence(name) for name in shared], 'and')}."))
     else:
         sentences += [_out(result) for result in schemes]
@@ -339,11 +339,14 @@ def questions_to_settle(comparison: Comparison) -> tuple[Question, ...]:
 
 
 def _swing_by_rate(result: SchemeResult) -> dict[str, float]:
-    """Money between the high and the low rate, by rate, over all lines and credits of a scheme."""
+    """Money between the high and the low rate, by rate, over all lines and credits of a scheme; contingency comes on top of lines."""
+    priced = result.priced
+    spent = priced.cash.likely - priced.contingency.likely
+    on_top = priced.cash.likely / spent if spent > 0.0 else 1.0
     swings: dict[str, float] = {}
-    for line in result.priced.lines:
+    for line in priced.lines:
         if line.rate_key:
-            swings[line.rate_key] = swings.get(line.rate_key, 0.0) + line.cash_range.high - line.cash_range.low
+            swings[line.rate_key] = swings.get(line.rate_key, 0.0) + on_top * (line.cash_range.high - line.cash_range.low)
     for credit in result.credits:
         swings[credit.rate_key] = swings.get(credit.rate_key, 0.0) + credit.amount.high - credit.amount.low
     return swings
@@ -403,10 +406,29 @@ def _forum_lines(result: SchemeResult, currency: str, units: str) -> list[str]:
         return [f"{result.title}: outside the limits, no price; amounts for scale only", amounts, f"  Outside: {reasons_in_short(result).of(units)}."]
     return [
         f"{result.title}: {money(result.like_for_like.likely, currency)} like for like ({money_range(result.like_for_like, currency)})",
-        f"  Cash {money(result.cash.likely, currency)}, {hours(result.priced.own_hours)} of my own, {hours(result.priced.helper_hours)} of helpers; all hired {money(result.hired_cash.likely, currency)}.",
+        f"  Cash {money(result.cash.likely, currency)}, {hours(result.priced.own_hours)} of my own, {hours(result.priced.helper_hours)} of helpers; "
+        f"all hired {money(result.hired_cash.likely, currency)}.",
         amounts,
     ]
 
 
 def _plan_size(corners: tuple[tuple[float, float], ...]) -> tuple[float, float]:
     return math.dist(corners[0], corners[1]), math.dist(corners[1], corners[2])
+
+
+# Sizes that a scheme is built to.
+
+SIZE_LABELS: dict[str, str] = {
+    "slab_thickness_m": "Slab",
+    "edge_width_m": "Edge, width at its base",
+    "edge_depth_m": "Edge, below the top of the slab",
+    "deepest_edge_m": "Edge, where it is deepest",
+    "upstand_m": "Upstand",
+    "shoulder_m": "Shoulder of stone outside the edge",
+    "block_thickness_m": "Block wall",
+    "footing_width_m": "Footing, width",
+    "footing_thickness_m": "Footing, thickness",
+    "wall_above_floor_m": "Block wall above the floor",
+    "insulation_thickness_m": "Insulation",
+}
+"""What each size of `Works.sizes` is called."""

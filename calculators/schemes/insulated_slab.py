@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from calculators import heat
+from calculators import heat, rules as r
 from calculators.materials import INSULATIONS
 from calculators.numbers import round_up
 from calculators.schemes import common as c, wall_on_footing
 from calculators.site import Site
 from calculators.sources import common_practice
-from calculators.works import Works
+from calculators.works import Check, Works
 
 ID = "insulated-slab"
 TITLE = "Insulated floor slab"
 
 EDGE_BOARD_M = common_practice(0.050, "m", "Insulation between slab and kerb.")
+WORKING_MARGIN_M = common_practice(0.500, "m", "Room to work outside the kerb.")
 
 
 def upstand_m(site: Site) -> float:
@@ -22,8 +23,12 @@ def upstand_m(site: Site) -> float:
     return site.scenario.schedule.products.course_m if given is None else given
 
 
-def insulation_thickness_m(site: Site) -> float:
-    """Thickness, m: the reader's own, or solved for a resistance or a U-value and rounded up to a made thickness."""
+def insulation_thickness_m(site: Site, floor_level_m: float) -> float:
+    """Thickness, m: the reader's own, or solved for a resistance or a U-value and rounded up to a made thickness.
+
+    floor_level_m: slab top, m, on which the wall's thickness depends and so
+    the floor's size.  Raises ValueError for more insulation than anyone lays.
+    """
     choice = site.scenario.schemes[ID]
     board = INSULATIONS[choice.insulation]
     if choice.insulation_thickness_m is not None:
@@ -31,9 +36,9 @@ def insulation_thickness_m(site: Site) -> float:
     conductivity = board.conductivity_w_per_mk.value
     resistance = choice.insulation_r_m2k_per_w
     if resistance is None:
-        # Area and perimeter of the building stand in for those of the floor, which depend on the wall not yet chosen.
+        wall = wall_on_footing.block_thickness_m(site, choice, floor_level_m)
         resistance = heat.insulation_r_for_target_u_m2k_per_w(
-            choice.target_u_w_per_m2k, site.plan.area_m2, site.plan.perimeter_m,
+            choice.target_u_w_per_m2k, c.plan_area(site.plan, wall), site.plan.inset_perimeter_m(wall),
             site.scenario.heat.wall_thickness_m, site.scenario.heat.ground_conductivity_w_per_mk,
         )
     return round_up(heat.insulation_thickness_m(resistance, conductivity), board.thickness_step_m.value)
@@ -53,8 +58,18 @@ def lowest_level(site: Site) -> c.LevelChoice:
 def lay_outs(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
     """The insulated slab at one floor level; it has one way of being built."""
     choice = site.scenario.schemes[ID]
+    checks: tuple[Check, ...] = ()
+    try:
+        insulation_m = insulation_thickness_m(site, level.level_m)
+    except ValueError as too_much:
+        insulation_m = heat.GREATEST_INSULATION_M.value
+        checks = (Check(
+            "Insulation thickness", None, insulation_m, "m", None, "outside",
+            f"{str(too_much)[0].upper()}{str(too_much)[1:]}: ask less of it, or choose a better insulation. The figures are for the most.",
+            heat.GREATEST_INSULATION_M.citation, r.COMMON_PRACTICE, "an energy assessor"),)
     build = wall_on_footing.FloorBuild(
         scheme=ID, wall_above_floor_m=upstand_m(site), slab_m=choice.slab_thickness_m,
-        insulation=choice.insulation, insulation_m=insulation_thickness_m(site), edge_board_m=EDGE_BOARD_M.value,
+        insulation=choice.insulation, insulation_m=insulation_m, edge_board_m=EDGE_BOARD_M.value,
+        margin_m=WORKING_MARGIN_M.value, checks=checks,
     )
     return (wall_on_footing.lay_out(site, level, build, choice),)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from calculators.schemes import common as c, wall_on_footing
 from calculators.site import Site
+from calculators.sources import common_practice
 from calculators.works import Works
 
 ID = "strip-and-block"
-TITLE = "Strip footing, block to knee height, slab"
+TITLE = "Strip footing, block and slab"
 
 KNEE_COURSES = 2
+WORKING_MARGIN_M = common_practice(0.300, "m", "Room to work outside the wall.")
 
 
 def knee_height_m(site: Site) -> float:
@@ -33,6 +35,6 @@ def lay_outs(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
     choice = site.scenario.schemes[ID]
     build = wall_on_footing.FloorBuild(
         scheme=ID, wall_above_floor_m=knee_height_m(site), slab_m=choice.slab_thickness_m,
-        insulation=None, insulation_m=0.0, edge_board_m=0.0,
+        insulation=None, insulation_m=0.0, edge_board_m=0.0, margin_m=WORKING_MARGIN_M.value,
     )
     return (wall_on_footing.lay_out(site, level, build, choice),)

@@ -18,7 +18,7 @@ from calculators.numbers import round_up
 from calculators.plan import Plan
 from calculators.schemes import common as c
 from calculators.sheets import fabric_sheets, membrane_rolls
-from calculators.site import Site, check_at_least, check_at_most, height_check, stop_checks
+from calculators.site import Site, check_at_least, check_at_most, clay_check, height_check, plot_assumptions, stop_checks
 from calculators.sources import common_practice
 from calculators.works import Check, Solid, WallLine, Works
 
@@ -41,6 +41,7 @@ BAR_LENGTH_M = common_practice(6.0, "m", "Length in which bars are bought.")
 # The deepened edge steps by a height that a spade can follow; it is one pour to the top, so it needs no overlap.
 EDGE_STEP_M = common_practice(0.225, "m", "Steps in the underside of a deepened edge.")
 LEAST_BENCH_M = common_practice(0.750, "m", "Shortest level stretch of a deepened edge.")
+HAUNCH_ROOM = common_practice(0.9, "", "A haunch takes no more than this share of the room between the edge and the middle of the slab.")
 
 BATTER, DEEPENED = "batter", "deepened"
 VARIANT_TITLES = {BATTER: "stone batter on the low side", DEEPENED: "edge deepened on the low side"}
@@ -114,8 +115,8 @@ class _Edge:
 def lay_outs(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
     """The raft at one floor level, each allowed way of making its low side.
 
-    level: slab top.  Where the ground asks neither, both come out alike and
-    only one is returned.  Raises ValueError when the edges meet in the middle.
+    level: slab top.  Where the ground asks neither, both come out alike.
+    Raises ValueError for an edge wider than half the building.
     """
     wanted = choices(site).low_side
     batter, deepened = _lay_out(site, level, BATTER), _lay_out(site, level, DEEPENED)
@@ -131,16 +132,16 @@ def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
     top = level.level_m
     depth = edge_depth_m(site, top)
     ring = Ring(plan, choice.edge_width_m / 2.0, choice.edge_width_m)
-    standard = standard_edge_depth_m(site)
+    haunch_depth = min(depth, standard_edge_depth_m(site))
+    room = choice.slab_thickness_m + HAUNCH_ROOM.value * (plan.size_m()[1] / 2.0 - choice.edge_width_m)
     if variant == DEEPENED:
         allowed = Raised(site.ground, -max(site.scenario.plot.topsoil_m + EDGE_INTO_STRIPPED_M.value, site.frost_required_m))
         benches = lay_benches(ring, allowed, top - depth, EDGE_STEP_M.value, LEAST_BENCH_M.value)
     else:
         benches = (Bench(0.0, ring.length_m, 0, top - depth),)
-    edge = _Edge(choice.edge_width_m, min(depth, standard), depth, choice.slab_thickness_m, ring, benches)
+    edge = _Edge(choice.edge_width_m, min(haunch_depth, room), depth, choice.slab_thickness_m, ring, benches)
 
     inner = [plan.inset(edge.toe_inset_m)]
-    whole = [plan.corners]
     underside = _undersides(plan, edge, top)
     stone_under = c.BLINDING_M.value + rules.least_sub_base_m.value
     margin = WORKING_MARGIN_M.value
@@ -195,7 +196,9 @@ def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
     toe = plan.inset(edge.toe_inset_m)
     lines += [WallLine("haunch", start, end) for start, end in zip(toe, toe[1:] + toe[:1])]
     lines += list(drain_lines) + list(door_lines)
-    assumptions = list(drain_words)
+    assumptions = [*plot_assumptions(site), *drain_words]
+    if haunch_depth > room:
+        assumptions.append("The haunches of opposite edges would meet: they are cut short, and the inner face of the edge goes down plumb from there against a lost form.")
     fill = max(0.0, top - edge.slab_m - lowest_m(site.stripped, inner))
     return Works(
         scheme=ID,
@@ -245,8 +248,9 @@ def _cut_back(site: Site, side, benches, ring: Ring, stone_under: float) -> tupl
     faces = [highest_m(site.stripped, [side.band(-margin, -margin - thin, a, b)]) - level for level, a, b in stretches]
     if max(faces) <= PLUMB_FACE_M.value + 1e-9:
         return ()
-    # 1 to 1 meets ground rising less steeply than that within this distance; steeper ground is refused before.
-    far = margin + max(faces) / (1.0 - min(0.9, _steepest(site)))
+    # 1 to 1 meets ground rising less steeply than that within this distance, at a corner rising
+    # along both sides at once; steeper ground is refused before.
+    far = margin + max(faces) / (1.0 - min(0.9, math.sqrt(2.0) * _steepest(site)))
     pieces: list[Piece] = []
     for level, a, b in stretches:
         slope = c.sloping_inward(side, level, -1.0, -margin)
@@ -268,7 +272,8 @@ def _batter(site: Site, level: float, stone_under: float) -> tuple[tuple[Piece, 
     if highest_fill <= 1e-9:
         return (), 0.0, 0.0
     shoulder = r.least_shoulder_m(max(0.0, highest_fill), site.rules.region)
-    steep = min(_steepest(site), 0.9 / run)
+    # At a mitred corner the ground may fall away along both sides at once.
+    steep = min(math.sqrt(2.0) * _steepest(site), 0.9 / run)
     far = shoulder + (highest_fill + steep * shoulder) * run / (1.0 - steep * run) + 0.01
     pieces: list[Piece] = []
     for side in site.plan.sides:
@@ -360,7 +365,8 @@ def _checks(site: Site, edge: _Edge, top: float, up: float, variant: str, reach:
     if variant == BATTER:
         checks += _boundary_checks(site, edge, top, stone_under)
     if site.soil.shrinkable:
-        checks.append(_clay_check(site, edge, choice.accept_clay_movement))
+        depth = min(lowest_m(site.ground, edge.ring.bands(0.0, 1e-6, bench.from_m, bench.to_m)) - bench.underside_m for bench in edge.benches)
+        checks.append(clay_check(site, "Depth of the edge in shrinkable clay", depth, choice.accept_clay_movement, "raft"))
     checks.append(height_check(site, top))
     return tuple(checks)
 
@@ -415,16 +421,3 @@ def _boundary_checks(site: Site, edge: _Edge, top: float, stone_under: float) ->
             checks.append(check_at_most(f"Batter's reach towards the {name} boundary", reach[name], limit,
                                         "Stone must not run out over the boundary.", "your neighbour and a surveyor"))
     return checks
-
-
-def _clay_check(site: Site, edge: _Edge, accepted: bool) -> Check:
-    limit = site.founding_rules["clay"]
-    depth = min(
-        lowest_m(site.ground, edge.ring.bands(0.0, 1e-6, bench.from_m, bench.to_m)) - bench.underside_m for bench in edge.benches)
-    name = "Depth of the edge in shrinkable clay"
-    check = check_at_least(name, depth, limit,
-                           "Above this depth shrinkable clay rises and falls with the seasons, and a raft with it.", "a structural engineer")
-    if check.verdict == "outside" and accepted and site.scenario.plot.trees == "none":
-        return replace(check, verdict="close", ask="",
-                       sentence="The raft is above the depth at which clay stays still. You accept that it moves with the seasons.")
-    return check

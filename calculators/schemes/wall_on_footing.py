@@ -15,7 +15,9 @@ from calculators.ground import Flat, HigherOf, LowerOf, Piece, Raised, between, 
 from calculators.numbers import round_up
 from calculators.schemes import common as c
 from calculators.sheets import fabric_sheets, membrane_rolls
-from calculators.site import ASSUMED_WALL_LOAD_KN_PER_M, Site, check_at_least, check_at_most, height_check, stop_checks
+from calculators.site import (
+    ASSUMED_WALL_LOAD_KN_PER_M, Site, check_at_least, check_at_most, clay_check, height_check, plot_assumptions, stop_checks,
+)
 from calculators.sources import common_practice
 from calculators.works import Check, Solid, WallLine, Works
 
@@ -28,7 +30,6 @@ DEEP_BLOCKWORK_WIDTH_M = common_practice(0.600, "m", "Trench in which a person c
 STEPPED_THICKNESS_M = common_practice(0.225, "m", "Footing thickness where it steps.")
 THICKNESS_STEP_M = common_practice(0.025, "m", "Footing thicknesses are rounded up to this.")
 BENCH_BEYOND_OVERLAP_M = common_practice(0.300, "m", "A bench is this much longer than its overlap.")
-WORKING_MARGIN_M = common_practice(0.300, "m", "Room to work outside the wall.")
 
 
 @dataclass(frozen=True)
@@ -36,8 +37,8 @@ class FloorBuild:
     """What differs between the schemes on a footing; lengths in m.
 
     `wall_above_floor_m` is from slab top to the damp-proof course.
-    `insulation` names the board, or is None.  `needs_door_clearance` asks for
-    the floor to stand above the ground at each door.
+    `insulation` names the board, or is None.  `margin_m` is the room to work
+    outside the wall.  `checks` are the scheme's own, about what it adds.
     """
 
     scheme: str
@@ -46,6 +47,8 @@ class FloorBuild:
     insulation: str | None
     insulation_m: float
     edge_board_m: float
+    margin_m: float
+    checks: tuple[Check, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -105,11 +108,13 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
         concrete += between(ring.bands(ring.outer_m, ring.inner_m, from_m, to_m), Flat.at(bottom_m), Flat.at(top_m))
 
     slab_bottom = Flat.at(top - build.slab_m)
-    drain_solids, drain_measures, drain_lines, drain_words = c.drains(site, max(WORKING_MARGIN_M.value, -ring.outer_m))
+    # A footing that reaches past the margin has its trench stripped too.
+    margin = max(build.margin_m, -ring.outer_m)
+    drain_solids, drain_measures, drain_lines, drain_words = c.drains(site, margin)
     door_measures, door_checks, door_lines = c.doors(site, top)
     board_polygons = [side.band(wall, wall + build.edge_board_m) for side in plan.sides] if build.edge_board_m > 0 else []
     solids = (
-        c.topsoil_strip(site, WORKING_MARGIN_M.value),
+        c.topsoil_strip(site, margin),
         Solid(w.REDUCE_DIG, between([room], formation, site.stripped)),
         Solid(w.TRENCH_DIG, tuple(trench)),
         Solid(w.SUB_BASE, tuple(sub_base)),
@@ -130,7 +135,7 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
     for distance in (ring.outer_m, ring.inner_m):
         edge = plan.inset(distance)
         lines += [WallLine("footing", start, end) for start, end in zip(edge, edge[1:] + edge[:1])]
-    assumptions = list(drain_words)
+    assumptions = [*plot_assumptions(site), *drain_words]
     if choice.footing_width_m is None:
         assumptions.append(f"Footing width assumes wall loads under {ASSUMED_WALL_LOAD_KN_PER_M:g} kN/m; loads are not worked out yet.")
     underside_of_build = top - build.slab_m - build.insulation_m
@@ -190,7 +195,8 @@ def _table_width_m(site: Site) -> float | None:
 def _footing(site: Site, choice, dpc: float, formation_m: float, floor_level_m: float) -> _Footing:
     """Width, thickness and benches; widened once where blocks must be laid deep."""
     wall = block_thickness_m(site, choice, floor_level_m)
-    widths = [choice.footing_width_m]
+    # A footing asked to be narrower than its wall is laid out as wide as the wall, for scale; a check says so.
+    widths = [max(wall, choice.footing_width_m or 0.0)]
     if choice.footing_width_m is None:
         usual = max(_table_width_m(site) or 0.0, wall + WALL_AND_FOOTING_M.value, site.rules.least_footing_width_m.value)
         # Rounded so that a wall and its projections make a whole number of millimetres.
@@ -210,8 +216,6 @@ def _stepped(site: Site, choice, dpc: float, formation_m: float, wall: float, wi
     """Benches for one width: level if the ground lets it be, else thick enough to step."""
     course = site.scenario.schedule.products.course_m
     depth = site.founding_depth_m if choice.founding_depth_m is None else choice.founding_depth_m
-    # No deeper dig beside a footing than its underside: the trench and the room inside would undermine it.
-    allowed = LowerOf(Raised(site.ground, -depth), Flat.at(formation_m))
     ring = Ring(site.plan, wall / 2.0, width)
     projection = max(0.0, (width - wall) / 2.0)
     plain = round_up(r.footing_least_thickness_m(projection, site.rules.region), THICKNESS_STEP_M.value)
@@ -219,7 +223,13 @@ def _stepped(site: Site, choice, dpc: float, formation_m: float, wall: float, wi
     tried = (choice.footing_thickness_m,) if choice.footing_thickness_m is not None else (plain, stepped)
     for thickness in tried:
         overlap = max(2.0 * course, thickness, site.rules.least_step_overlap_m.value)
-        benches = lay_benches(ring, allowed, dpc - thickness, course, overlap + BENCH_BEYOND_OVERLAP_M.value)
+        # Nothing is dug deeper beside a footing than its underside, which would undermine it;
+        # and its top comes no higher than the stone inside, or it would stand in the slab.
+        highest = min(formation_m, formation_m + site.rules.least_sub_base_m.value - thickness)
+        allowed = LowerOf(Raised(site.ground, -depth), Flat.at(highest))
+        # A bench with a step up at both ends carries two overlaps.
+        benches = lay_benches(ring, allowed, dpc - thickness, course, overlap + BENCH_BEYOND_OVERLAP_M.value,
+                              2.0 * overlap + BENCH_BEYOND_OVERLAP_M.value)
         footing = _Footing(wall, width, thickness, course, overlap if len(benches) > 1 else 0.0, ring, benches)
         if len(benches) == 1:
             break
@@ -303,6 +313,7 @@ def _checks(site: Site, footing: _Footing, build: FloorBuild, choice, top: float
     rules, plan = site.rules, site.plan
     engineer = "a structural engineer"
     checks = list(stop_checks(site))
+    checks += build.checks
     checks.append(c.clearance_check(site, dpc))
     checks.append(check_at_least("Floor above the lowest ground", top - site.lowest_ground_m, rules.floor_above_lowest_ground_m,
                                  "Drains must find daylight.", "a builder"))
@@ -324,6 +335,14 @@ def _checks(site: Site, footing: _Footing, build: FloorBuild, choice, top: float
                                "R403.1.1, R401.4.1" if rules.region == "us" else "2E Table 10", r.READ if rules.region == "us" else r.MEMORY)
         checks.append(check_at_least("Footing width", footing.width_m, width_rule,
                                      f"For a wall load under {ASSUMED_WALL_LOAD_KN_PER_M:g} kN/m, assumed.", engineer))
+    else:
+        checks.append(Check("Footing width", footing.width_m, None, "m", None, "not worked out",
+                            f"No bearing may be presumed for {site.scenario.plot.soil} here, so no width is held for it: ask {engineer}.",
+                            "", r.COMMON_PRACTICE))
+    if choice.footing_width_m is not None and choice.footing_width_m < footing.wall_m:
+        under_wall = r.Sourced(footing.wall_m, "m", None, "", r.COMMON_PRACTICE, "The wall stands on it.")
+        checks.append(check_at_least("Footing as wide as its wall", choice.footing_width_m, under_wall,
+                                     "The wall would overhang its footing: write a wider footing or a thinner wall.", engineer))
     projection = max(0.0, (footing.width_m - footing.wall_m) / 2.0)
     checks.append(check_at_least("Footing thickness", footing.thickness_m, rules.least_footing_thickness_m,
                                  "No thinner than it projects past the wall.", engineer,
@@ -333,5 +352,9 @@ def _checks(site: Site, footing: _Footing, build: FloorBuild, choice, top: float
                                     "A step is no higher than the footing is thick.", engineer,
                                     required=footing.course_m))
     checks.append(check_at_least("Slab thickness", build.slab_m, rules.least_slab_m, "A thinner slab is not a floor.", engineer))
+    if site.soil.shrinkable:
+        # The slab bears on the ground inside, however deep the footing round it goes.
+        depth = lowest_m(site.ground, [plan.inset(footing.wall_m)]) - underside_m
+        checks.append(clay_check(site, "Slab on shrinkable clay", depth, choice.accept_clay_movement, "slab"))
     checks.append(height_check(site, top))
     return tuple(checks)

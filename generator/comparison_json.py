@@ -1,0 +1,186 @@
+"""A comparison as JSON: SI numbers under names with unit suffixes, in a form that `comparison_schema` describes."""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import asdict
+
+from calculators.compare import Comparison, SchemeResult
+from calculators.pricing import BillLine, Spread
+from calculators.works import Check
+from generator import __version__
+from generator.scenario import Reading
+from generator.schedules import YOURS
+from generator.wording import corner_name, prices_note, questions_to_settle, verdict, whom_to_ask
+
+FORMAT = "soleplate comparison 1"
+"""Changes when a key changes its name or meaning."""
+
+NOT_WORKED_OUT_YET = ("floor_heat_kwh_per_year", "carbon_kgco2e", "odds", "programme", "pour", "later")
+"""Keys of a scheme that are null until they are worked out."""
+
+SAME_LEVEL_M = 1e-9
+
+
+def comparison_json(reading: Reading, comparison: Comparison) -> str:
+    """The document as text, the same text for the same input.  Raises ValueError for a number that is not finite."""
+    return json.dumps(comparison_document(reading, comparison), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def comparison_document(reading: Reading, comparison: Comparison) -> dict:
+    """The comparison as dictionaries, lists, text and finite numbers."""
+    scenario = comparison.scenario
+    schedule = scenario.schedule
+    return _clean({
+        "format": FORMAT,
+        "made_with": {
+            "version": __version__, "rules": scenario.region, "rates": schedule.name, "rates_date": schedule.dated,
+            "rates_invented": schedule.invented,
+        },
+        "scenario": _scenario(reading, comparison),
+        "currency": scenario.currency,
+        "ground": _ground(comparison),
+        "schemes": [_scheme(result) for result in comparison.schemes],
+        "verdict": verdict(comparison),
+        "prices": prices_note(comparison),
+        "decision": _decision(comparison),
+    })
+
+
+def _clean(value):
+    """Tuples as lists, and no minus before a nought."""
+    if isinstance(value, dict):
+        return {key: _clean(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_clean(item) for item in value]
+    return value + 0.0 if isinstance(value, float) else value
+
+
+def _scenario(reading: Reading, comparison: Comparison) -> dict:
+    scenario = comparison.scenario
+    record = {key: value for key, value in asdict(scenario).items() if key not in ("schedule", "currency")}
+    return {
+        **record,
+        "hour_worth": comparison.decision.hour_worth,
+        "rates": scenario.schedule.name,
+        "quotes": [
+            {"rate": rate.key, "low": rate.low, "likely": rate.likely, "high": rate.high, "unit": f"{scenario.currency}/{rate.sale_unit}"}
+            for rate in scenario.schedule.rates.values() if rate.rate_from == YOURS
+        ],
+        "defaults": [{"key": used.key, "label": used.label, "value": used.value_text, "reason": used.reason} for used in reading.defaults],
+    }
+
+
+def _ground(comparison: Comparison) -> dict:
+    site = comparison.site
+    levels = site.corner_levels_m
+    level_ground = max(levels) - min(levels) <= SAME_LEVEL_M
+
+    def corner(level_m: float) -> str | None:
+        # The first of corners equally high, so that the last binary digit does not choose.
+        return None if level_ground else corner_name(site.plan, next(i for i, z in enumerate(levels) if abs(z - level_m) <= SAME_LEVEL_M))
+
+    return {
+        "fall_m": -site.lowest_ground_m,
+        "gradient": site.gradient,
+        "highest_corner": corner(max(levels)),
+        "lowest_corner": corner(min(levels)),
+        "corner_levels_m": levels,
+        "area_m2": site.plan.area_m2,
+        "perimeter_m": site.plan.perimeter_m,
+    }
+
+
+def _spread(money: Spread | None) -> dict | None:
+    return None if money is None else {"low": money.low, "likely": money.likely, "high": money.high}
+
+
+def _scheme(result: SchemeResult) -> dict:
+    works, earth = result.works, result.earth
+    return {
+        "id": result.id,
+        "title": result.title,
+        "buildable": result.buildable,
+        "reasons": [
+            {"rule": check.name, "figure": check.provided, "limit": check.required, "unit": check.unit, "sentence": check.sentence, "ask": check.ask}
+            for check in result.reasons
+        ],
+        "variant": works.variant,
+        "floor_level_m": works.floor_level_m,
+        "level_set_by": works.level_set_by,
+        "sole_plate_m": works.sole_plate_m,
+        "fill_depth_m": works.fill_depth_m,
+        "low_side_height_m": works.low_side_height_m,
+        "founding_level_m": works.founding_level_m,
+        "sizes": works.sizes,
+        "steps": [asdict(step) for step in works.steps],
+        "quantities": result.quantities,
+        "earth": asdict(earth),
+        "bill": [_line(line, result.buildable) for line in result.priced.lines],
+        "contingency": _spread(result.priced.contingency) if result.buildable else None,
+        "cash": _spread(result.cash),
+        "own_hours": result.priced.own_hours,
+        "helper_hours": result.priced.helper_hours,
+        "hired_cash": _spread(result.hired_cash),
+        "credits": [
+            {"item": credit.item, "sentence": credit.sentence, "rate": credit.rate_key, "amount": _spread(credit.amount) if result.buildable else None}
+            for credit in result.credits
+        ],
+        "like_for_like": _spread(result.like_for_like),
+        "with_own_hours": result.with_hours,
+        "checks": [_check(check) for check in works.checks],
+        "assumptions": works.assumptions,
+        "u_value_w_per_m2k": result.u_value_w_per_m2k,
+        **{key: None for key in NOT_WORKED_OUT_YET},
+    }
+
+
+def _line(line: BillLine, priced: bool) -> dict:
+    return {
+        "item": line.item,
+        "net": line.net,
+        "net_unit": line.net_unit,
+        "allowance_percent": line.allowance_percent,
+        "order": line.order,
+        "order_unit": line.order_unit,
+        "rate": line.rate,
+        "rate_unit": line.rate_unit,
+        "rate_from": line.rate_from,
+        "cash_low": line.cash_range.low if priced else None,
+        "cash": line.cash if priced else None,
+        "cash_high": line.cash_range.high if priced else None,
+        "own_hours": line.own_hours,
+        "helper_hours": line.helper_hours,
+    }
+
+
+def _check(check: Check) -> dict:
+    return {
+        "name": check.name,
+        "provided": check.provided,
+        "required": check.required,
+        "unit": check.unit,
+        # Anything over a limit of nothing is no number of times too much.
+        "ratio": check.ratio if check.ratio is not None and math.isfinite(check.ratio) else None,
+        "verdict": check.verdict,
+        "sentence": check.sentence,
+        "source": check.source,
+        "mark": check.mark,
+        "ask": check.ask,
+    }
+
+
+def _decision(comparison: Comparison) -> dict:
+    decision = comparison.decision
+    return {
+        "order": decision.order,
+        "margin": decision.margin,
+        "margin_share": decision.margin_share,
+        "least_own_hours": decision.least_own_hours,
+        "least_concrete": decision.least_concrete,
+        "lowest_low_side": decision.lowest_low_side,
+        "hour_worth": decision.hour_worth,
+        "quotes_to_settle": [{"rate": question.rate_key, "label": question.label, "swing": question.swing} for question in questions_to_settle(comparison)],
+        "ask": whom_to_ask(comparison),
+    }

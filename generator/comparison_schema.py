@@ -1,0 +1,338 @@
+"""The JSON Schema (draft 2020-12) of a comparison, made from the records and lists that the comparison is made of."""
+
+from __future__ import annotations
+
+import types
+import typing
+from dataclasses import fields, is_dataclass
+
+from calculators import scenario as records
+from calculators.quantities import QUANTITIES, Earth
+from calculators.schedule import RATE_KEYS
+from calculators.sources import MARKS
+from calculators.works import Step
+from generator.comparison_json import FORMAT, NOT_WORKED_OUT_YET
+from generator.inputs import BY_KEY, GROUPS, SCHEME_IDS
+from generator.wording import SIZE_LABELS
+
+VERDICTS = ("within", "close", "outside", "not worked out")
+
+_UNIT_SUFFIXES = {
+    "_w_per_m2k": "W/(m2 K)", "_w_per_mk": "W/(m K)", "_m2k_per_w": "m2 K/W", "_m3": "m3", "_m2": "m2", "_deg": "degrees", "_m": "m",
+}
+
+_INPUT_OF_FIELD = {
+    "gradient": "slope", "falls_to_deg": "falls_to", "roof_shape": "roof", "roof_covering": "roof", "levels_m": "levels", "corners_m": "corners",
+}
+"""Fields of the records that are not called after their input."""
+
+_FIELD_WORDS = {
+    "plot.corners_m": "Corners of the outer face, x (east) and y (north), anticlockwise, m",
+    "plot.gradient": "Slope of the ground, rise over run; 0 where corner levels are given instead",
+    "plot.falls_to_deg": "Bearing of downhill, degrees clockwise from north; null where it is not given",
+    "plot.levels_m": "Corner levels x, y, z as given, in the order of the corners, m; empty where a slope is given instead",
+    "building.roof_shape": "Shape of the roof",
+    "building.roof_covering": "Covering of the roof",
+}
+
+_WORDS_OF_FIELD = {
+    "shrinkage": records.SHRINKAGES, "roof_shape": records.ROOF_SHAPES, "roof_covering": records.ROOF_COVERINGS,
+}
+
+_ROWS = {"corners_m": 2, "levels_m": 3}
+
+
+def comparison_schema() -> dict:
+    """The schema; every key is described with its unit, and no other key is allowed."""
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Comparison",
+        **_object(
+            "Schemes for one plot side by side. SI units by the suffix of each name; levels are metres above the highest existing ground "
+            "under the footprint; money is in the one currency. Null in a scheme that is outside the limits means that it has no price.",
+            {
+                "format": _const(FORMAT, "Name and version of this form"),
+                "made_with": _object("What made it", {
+                    "version": _text("Version of the guide"),
+                    "rules": _enum(records.REGIONS, "Region of the rules"),
+                    "rates": _text("Schedule of rates, by name"),
+                    "rates_date": _text("Date of the schedule of rates: year and month, or day"),
+                    "rates_invented": _boolean("Whether the schedule's prices are made up"),
+                }),
+                "scenario": _scenario(),
+                "currency": {"type": "string", "pattern": "^[A-Z]{3}$", "description": "Currency of all money"},
+                "ground": _ground(),
+                "schemes": _list(_scheme(), "The schemes, in the guide's own order"),
+                "verdict": _text("The verdict in words, in the scenario's units"),
+                "prices": _text("Which prices these are, in words"),
+                "decision": _decision(),
+            },
+        ),
+    }
+
+
+# Pieces.
+
+
+def _object(description: str, properties: dict, required: bool = True) -> dict:
+    schema = {"type": "object", "description": description, "properties": properties, "additionalProperties": False}
+    return {**schema, "required": list(properties)} if required else schema
+
+
+def _number(description: str) -> dict:
+    return {"type": "number", "description": description}
+
+
+def _text(description: str) -> dict:
+    return {"type": "string", "description": description}
+
+
+def _boolean(description: str) -> dict:
+    return {"type": "boolean", "description": description}
+
+
+def _enum(words, description: str) -> dict:
+    return {"enum": list(words), "description": description}
+
+
+def _const(value, description: str) -> dict:
+    return {"const": value, "description": description}
+
+
+def _list(items: dict, description: str) -> dict:
+    return {"type": "array", "items": items, "description": description}
+
+
+def _or_null(schema: dict, when: str) -> dict:
+    description = f"{schema.get('description', '')}; null {when}"
+    inner = {key: value for key, value in schema.items() if key != "description"}
+    return {"anyOf": [inner, {"type": "null"}], "description": description}
+
+
+NO_PRICE = "where the scheme is outside the limits"
+
+
+def _spread(description: str) -> dict:
+    return _object(description + ", money", {end: _number(f"With every rate at its {end}, money") for end in ("low", "likely", "high")})
+
+
+# The scenario, from the records it is read into.
+
+
+def _scenario() -> dict:
+    top = {
+        field: schema for field, schema in _record(records.Scenario, "").items()
+        if field not in ("plot", "building", "schemes", "heat", "currency", "schedule")
+    }
+    choices = {
+        "thickened-raft": records.RaftChoices, "strip-and-block": records.StripChoices, "insulated-slab": records.InsulatedChoices,
+    }
+    return _object("What went in, every input resolved", {
+        **top,
+        "title": _text("What the plot is called"),
+        "slug": _text("The scenario's name in addresses"),
+        "hour_worth": _number("What an own hour is worth to the reader, money; half of a labourer's where nothing was given"),
+        "rates": _text("Schedule of rates, by name"),
+        "quotes": _list(
+            _object("A rate that the reader gave", {
+                "rate": _enum(RATE_KEYS, "Key of the rate"),
+                **{end: _number(f"The {end} rate, money for each unit") for end in ("low", "likely", "high")},
+                "unit": _text("Currency and unit of sale"),
+            }),
+            "The reader's own quotes",
+        ),
+        "plot": _object(GROUPS["plot"], {**_record(records.Plot, "plot"), "access": _object(GROUPS["plot.access"], _record(records.Access, "plot.access"))}),
+        "building": _object(GROUPS["building"], _record(records.Building, "building")),
+        "schemes": _object(
+            "Choices for each scheme that is compared; null is worked out, and stands in the scheme's sizes",
+            {scheme: _object(GROUPS[f"schemes.{scheme}"], _record(record, f"schemes.{scheme}")) for scheme, record in choices.items()},
+            required=False,
+        ),
+        "heat": _object(GROUPS["heat"], _record(records.Heat, "heat")),
+        "defaults": _list(
+            _object("An input that nobody gave", {
+                "key": _enum([key for key, item in BY_KEY.items() if item.default is not None], "Key of the input"),
+                "label": _text("Its label"),
+                "value": _text("What was taken, as a person would type it"),
+                "reason": _text("Why"),
+            }),
+            "Inputs that were taken for the reader",
+        ),
+    })
+
+
+def _record(record: type, group: str) -> dict:
+    """The schema of each field of a record of inputs, in words from the list of inputs."""
+    hints = typing.get_type_hints(record)
+    return {field.name: _field(f"{group}.{field.name}".lstrip("."), hints[field.name]) for field in fields(record) if not is_dataclass(hints[field.name])}
+
+
+def _field(key: str, hint) -> dict:
+    group, _, name = key.rpartition(".")
+    suffix = next((end for end in _UNIT_SUFFIXES if name.endswith(end)), "")
+    item = BY_KEY.get(f"{group}.{_INPUT_OF_FIELD.get(name, name.removesuffix(suffix))}".lstrip("."))
+    unit = f", {_UNIT_SUFFIXES[suffix]}" if suffix else ""
+    words = _FIELD_WORDS.get(key) or (f"{item.label}: {item.hint}{unit}" if item else "")
+    nullable = isinstance(hint, types.UnionType)
+    schema = _shape(name, typing.get_args(hint)[0] if nullable else hint, item)
+    schema["description"] = words
+    return _or_null(schema, "where it is worked out or not given") if nullable else schema
+
+
+def _shape(name: str, hint, item) -> dict:
+    if hint is float:
+        return {"type": "number"}
+    if hint is bool:
+        return {"type": "boolean"}
+    if hint is str:
+        words = _WORDS_OF_FIELD.get(name) or (item.choices if item else ())
+        return {"enum": list(words)} if words else {"type": "string"}
+    if name in _ROWS:
+        count = _ROWS[name]
+        return {"type": "array", "items": {"type": "array", "items": {"type": "number"}, "minItems": count, "maxItems": count}}
+    if typing.get_origin(hint) is tuple:
+        return {"type": "array", "items": {"enum": list(item.choices)}}
+    if typing.get_origin(hint) is dict:
+        return {"type": "object", "properties": {side: _number(f"On the {side} side, m") for side in records.SIDES}, "additionalProperties": False}
+    return {}
+
+
+# What comes out.
+
+
+def _ground() -> dict:
+    return _object("The ground under the footprint", {
+        "fall_m": _number("From the highest to the lowest existing ground, m"),
+        "gradient": _number("Slope of the best plane through the corners, rise over run"),
+        "highest_corner": _or_null(_text("The highest corner"), "on level ground"),
+        "lowest_corner": _or_null(_text("The lowest corner"), "on level ground"),
+        "corner_levels_m": _list({"type": "number"}, "Existing ground at the corners in order, m"),
+        "area_m2": _number("Area of the footprint, m2"),
+        "perimeter_m": _number("Outline of the footprint, m"),
+    })
+
+
+_EARTH_WORDS = {
+    "dug_bank_m3": "Dug, with topsoil", "backfilled_bank_m3": "Put back", "spread_bank_m3": "Spread on the plot, with topsoil", "carted_bank_m3": "Carted away",
+}
+_STEP_WORDS = {
+    "wall": "Wall in which the step is", "chainage_m": "From the higher end of the wall, m", "height_m": "Height of the step, m",
+    "overlap_m": "Upper part past the riser, m",
+}
+
+
+def _scheme() -> dict:
+    return _object("One scheme", {
+        "id": _enum(SCHEME_IDS, "Scheme"),
+        "title": _text("Its title"),
+        "buildable": _boolean("Whether it is within every limit"),
+        "reasons": _list(
+            _object("A limit that it is outside of", {
+                "rule": _text("The rule"),
+                "figure": _or_null(_number("The scheme's figure, in the unit"), "for a sign on the plot"),
+                "limit": _or_null(_number("The limit, in the unit"), "for a sign on the plot"),
+                "unit": _text("Unit of both; empty for a plain number"),
+                "sentence": _text("What it means"),
+                "ask": _text("Whom to ask; may be empty"),
+            }),
+            "Why it is outside the limits; empty when it is not",
+        ),
+        "variant": _text("Which way of building it was taken, where it has several; else empty"),
+        "floor_level_m": _number("Top of slab above the highest existing ground, m"),
+        "level_set_by": _text("The rule that set the floor level"),
+        "sole_plate_m": _number("Top of the damp-proof course, where all schemes are compared, m"),
+        "fill_depth_m": _number("Deepest fill under the floor, m"),
+        "low_side_height_m": _number("Top of slab above the lowest existing ground, m"),
+        "founding_level_m": _number("Lowest underside of concrete, m"),
+        "sizes": _object("Sizes it is built to; those that it has", {key: _number(f"{label}, m") for key, label in SIZE_LABELS.items()}, required=False),
+        "steps": _list(
+            _object("A step", {field.name: (_text if field.name == "wall" else _number)(_STEP_WORDS[field.name]) for field in fields(Step)}),
+            "Steps in a footing or a deepened edge",
+        ),
+        "quantities": _object(
+            "Net, in place; 0 where there is none. For scale only where the scheme is outside the limits",
+            {quantity.key: {"type": "number", "minimum": 0, "description": f"{quantity.label}, {quantity.unit or 'count'}: {quantity.measured}"} for quantity in QUANTITIES},
+        ),
+        "earth": _object(
+            "Where what is dug goes, before it bulks; dug = put back + spread + carted",
+            {field.name: _number(f"{_EARTH_WORDS[field.name]}, m3") for field in fields(Earth)},
+        ),
+        "bill": _list(_line(), "The bill, line by line"),
+        "contingency": _or_null(_spread("For what nobody saw; in the cash"), NO_PRICE),
+        "cash": _or_null(_spread("What is paid, contingency in it"), NO_PRICE),
+        "own_hours": _number("The reader's hours, h"),
+        "helper_hours": _number("Helpers' hours, h"),
+        "hired_cash": _or_null(_spread("With all the work hired"), NO_PRICE),
+        "credits": _list(
+            _object("Money that brings it to one line with the others", {
+                "item": _text("What"),
+                "sentence": _text("Why"),
+                "rate": _enum(RATE_KEYS, "Key of the rate"),
+                "amount": _or_null(_spread("Added, or taken off when negative"), NO_PRICE),
+            }),
+            "Credits and additions of the like-for-like figure",
+        ),
+        "like_for_like": _or_null(_spread("Cash with credits and additions: one height, one use of the floor"), NO_PRICE),
+        "with_own_hours": _or_null(_number("Like for like at likely rates, with own hours at their worth, money"), NO_PRICE),
+        "checks": _list(
+            _object("A figure against a limit", {
+                "name": _text("What is checked"),
+                "provided": _or_null(_number("The scheme's figure, in the unit"), "for a sign on the plot"),
+                "required": _or_null(_number("The limit, in the unit"), "where no limit is held"),
+                "unit": _text("Unit of both; empty for a plain number"),
+                "ratio": _or_null(_number("How much of the limit is used; 1 or less is within"), "where there is no such figure, or the limit is nothing"),
+                "verdict": _enum(VERDICTS, "Within, close, outside, or not worked out"),
+                "sentence": _text("What it means"),
+                "source": _text("Document and clause; may be empty"),
+                "mark": _enum(MARKS, "How well the figure is known"),
+                "ask": _text("Whom to ask when outside; may be empty"),
+            }),
+            "Every check",
+        ),
+        "assumptions": _list({"type": "string"}, "What was assumed, in words"),
+        "u_value_w_per_m2k": _number("U-value of the floor without anything laid on it, W/(m2 K)"),
+        **{key: {"type": "null", "description": "Not worked out yet"} for key in NOT_WORKED_OUT_YET},
+    })
+
+
+def _line() -> dict:
+    return _object("A line of the bill", {
+        "item": _text("What"),
+        "net": _number("Net amount, in its unit"),
+        "net_unit": _text("Unit of the net amount; empty for a count"),
+        "allowance_percent": _number("Allowance on the net amount, %"),
+        "order": _number("Order, in the unit of sale; for work alone the net amount"),
+        "order_unit": _text("Unit of sale"),
+        "rate": _or_null(_number("Likely rate, money for each unit of sale"), "for work alone"),
+        "rate_unit": _text("Currency and unit of sale; empty for work alone"),
+        "rate_from": _text("Whose rate: the schedule's name, or yours; empty for work alone"),
+        "cash_low": _or_null(_number("At the low rate, money"), NO_PRICE),
+        "cash": _or_null(_number("At the likely rate, money"), NO_PRICE),
+        "cash_high": _or_null(_number("At the high rate, money"), NO_PRICE),
+        "own_hours": _number("The reader's hours, h"),
+        "helper_hours": _number("Helpers' hours, h"),
+    })
+
+
+def _decision() -> dict:
+    def scheme(description: str) -> dict:
+        return _or_null(_enum(SCHEME_IDS, description), "when nothing is within limits")
+
+    return _object("Who comes out first, not yet tested for certainty", {
+        "order": _list({"enum": list(SCHEME_IDS)}, "Schemes within limits, cheapest like for like first"),
+        "margin": _or_null(_number("Money between the first two"), "with fewer than two"),
+        "margin_share": _or_null(_number("The margin over the cheapest figure"), "with fewer than two, or a figure that is not above nothing"),
+        "least_own_hours": scheme("Fewest own hours"),
+        "least_concrete": scheme("Least concrete"),
+        "lowest_low_side": scheme("Lowest floor on the low side"),
+        "hour_worth": _number("What an own hour is worth, money"),
+        "quotes_to_settle": _list(
+            _object("A rate whose quote would narrow the comparison most", {
+                "rate": _enum(RATE_KEYS, "Key of the rate"),
+                "label": _text("Its label"),
+                "swing": _number("How far the gap between the first two moves from its low rate to its high one, money; with one scheme, its own figure"),
+            }),
+            "Three at most",
+        ),
+        "ask": _list({"type": "string"}, "Whom the schemes outside the limits send the reader to"),
+    })

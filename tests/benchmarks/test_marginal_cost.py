@@ -1,0 +1,84 @@
+"""What one more scenario costs a build, as a ratio taken in one run.
+
+Times themselves are printed, never asserted: machines differ.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import textwrap
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "site"))
+from site_builder import PROJECT, scenario_text, small_site  # noqa: E402
+
+MANY, FEW = 100, 10
+
+# A bare page: the same finished body, put in late by a hook, with nothing read, compared or rendered.
+BARE_HOOK = textwrap.dedent('''
+    import pathlib
+
+    def on_page_context(context, page, config, nav):
+        body = pathlib.Path(config.docs_dir, page.file.src_uri.replace(".md", ".body"))
+        if body.exists():
+            page.content = body.read_text(encoding="utf-8")
+        return context
+''')
+
+TIMED_BUILD = textwrap.dedent('''
+    import logging, sys, time
+    from mkdocs.commands.build import build
+    from mkdocs.config import load_config
+    logging.disable(logging.WARNING)
+    config = load_config(sys.argv[1])
+    started = time.process_time()
+    config.plugins.on_startup(command="build", dirty=False)
+    build(config)
+    print(time.process_time() - started)
+''')
+
+
+def seconds(folder: Path) -> float:
+    """Processor time of one build of a folder, in a process of its own; the better of two."""
+    def once() -> float:
+        result = subprocess.run(
+            [sys.executable, "-c", TIMED_BUILD, str(folder / "mkdocs.yml")], cwd=folder, capture_output=True, text=True,
+            env=os.environ | {"PYTHONPATH": str(PROJECT), "NO_MKDOCS_2_WARNING": "1"}, timeout=600, check=False)
+        assert result.returncode == 0, result.stderr
+        return float(result.stdout.split()[-1])
+
+    return min(once(), once())
+
+
+def ours(folder: Path, count: int) -> Path:
+    folder.mkdir()
+    sizes = (f"{4 + i % 40 / 10:.1f} m x {3 + i % 13 / 10:.1f} m" for i in range(count))
+    return small_site(folder, {f"plot-{i}": scenario_text(title=f"Plot {i}", footprint=size) for i, size in enumerate(sizes)})
+
+
+def bare(folder: Path, built: Path, count: int) -> Path:
+    """The same pages, their finished bodies lying ready."""
+    folder.mkdir()
+    small_site(folder, {})
+    (folder / "docs/scenarios/index.md").write_text("# Scenarios\n", encoding="utf-8")
+    config = (folder / "mkdocs.yml").read_text(encoding="utf-8").replace("  - soleplate\n", "")
+    (folder / "hook.py").write_text(BARE_HOOK, encoding="utf-8")
+    (folder / "mkdocs.yml").write_text(config + "\nhooks: [hook.py]\n", encoding="utf-8")
+    for i in range(count):
+        html = (built / f"site/scenarios/plot-{i}/index.html").read_text(encoding="utf-8")
+        start = html.index("<h1", html.index("<article"))
+        body = html[start:html.index("</article>")]
+        (folder / f"docs/scenarios/plot-{i}.md").write_text(f"---\ntitle: Plot {i}\n---\n\n# Plot {i}\n\nSome words.\n", encoding="utf-8")
+        (folder / f"docs/scenarios/plot-{i}.body").write_text(body, encoding="utf-8")
+    return folder
+
+
+def test_one_more_scenario_costs_less_than_twice_a_bare_page(tmp_path, capsys):
+    many = ours(tmp_path / "many", MANY)
+    ours_marginal = (seconds(many) - seconds(ours(tmp_path / "few", FEW))) / (MANY - FEW)
+    bare_marginal = (seconds(bare(tmp_path / "bare-many", many, MANY)) - seconds(bare(tmp_path / "bare-few", many, FEW))) / (MANY - FEW)
+    with capsys.disabled():
+        print(f"\none more scenario {ours_marginal * 1000:.1f} ms, a bare page with the same body {bare_marginal * 1000:.1f} ms, ratio {ours_marginal / bare_marginal:.2f}")
+    assert ours_marginal < 2.0 * bare_marginal

@@ -1,0 +1,249 @@
+"""A comparison as JSON and as CSV: described whole by its schema, and true to its own sums."""
+
+import csv
+import io
+import json
+import math
+import re
+import tomllib
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from calculators.compare import compare
+from calculators.quantities import QUANTITIES
+from generator import __version__, bill_csv
+from generator.comparison_json import NOT_WORKED_OUT_YET, comparison_document, comparison_json
+from generator.comparison_schema import comparison_schema
+from generator.scenario import read_scenario_file, read_scenario_text
+from generator.wording import SIZE_LABELS
+
+PROJECT = Path(__file__).resolve().parents[2]
+WORKED = sorted(path for path in (PROJECT / "docs" / "scenarios").glob("*.md") if path.name != "index.md")
+
+PLOT = """---
+plot:
+  footprint: 6.6 m x 4.2 m
+  slope: {slope}
+  falls_to: south
+  soil: {soil}
+  shrinkage: low
+  boundary: {boundary}
+schemes:
+  thickened-raft: {{low_side: batter}}
+---
+"""
+
+
+def read(slope="1:14", soil="medium sand", boundary="none"):
+    return read_scenario_text(PLOT.format(slope=slope, soil=soil, boundary=boundary), "plot.md", "plot")
+
+
+def both(reading):
+    comparison = compare(reading.scenario)
+    return json.loads(comparison_json(reading, comparison)), comparison
+
+
+def documents():
+    for path in WORKED:
+        yield pytest.param(*both(read_scenario_file(path)), id=path.stem)
+    for name, reading in {
+        "level": read(slope="0"), "peat": read(soil="peat"), "steep": read(slope="1:3"), "boundary": read(boundary="{south: 0 m}"),
+    }.items():
+        yield pytest.param(*both(reading), id=name)
+
+
+DOCUMENTS = list(documents())
+
+
+@pytest.fixture(scope="module")
+def validator():
+    # Independent: the jsonschema package.
+    jsonschema = pytest.importorskip("jsonschema")
+    schema = comparison_schema()
+    jsonschema.Draft202012Validator.check_schema(schema)
+    return jsonschema.Draft202012Validator(schema)
+
+
+@pytest.mark.parametrize("document, comparison", DOCUMENTS)
+def test_schema_describes_it(document, comparison, validator):
+    assert [f"{error.json_path}: {error.message}" for error in validator.iter_errors(document)] == []
+
+
+def test_schema_notices_a_strange_a_missing_and_a_wrong_key(validator):
+    document, _ = both(read())
+    for spoil in (
+        lambda d: d.update(extra=1),
+        lambda d: d["schemes"][0]["quantities"].update(gold_m3=1.0),
+        lambda d: d["schemes"][0]["bill"][0].pop("order"),
+        lambda d: d["ground"].update(fall_m="0.3"),
+        lambda d: d["schemes"][0].update(odds={"draws": 1}),
+        lambda d: d["scenario"]["plot"].update(soil="mud"),
+    ):
+        spoilt = json.loads(json.dumps(document))
+        spoil(spoilt)
+        assert list(validator.iter_errors(spoilt))
+
+
+def _objects(schema, at=""):
+    if isinstance(schema, dict):
+        if "properties" in schema:
+            yield at, schema
+        for key, value in schema.items():
+            yield from _objects(value, f"{at}/{key}")
+    elif isinstance(schema, list):
+        for value in schema:
+            yield from _objects(value, at)
+
+
+def test_every_key_is_described_and_no_other_allowed():
+    for at, schema in _objects(comparison_schema()):
+        assert schema["additionalProperties"] is False, at
+        for key, described in schema["properties"].items():
+            assert described.get("description"), f"{at}/{key} is not described"
+
+
+def test_schema_is_made_from_the_list_of_quantities():
+    quantities = next(schema for at, schema in _objects(comparison_schema()) if at.endswith("properties/quantities"))
+    assert list(quantities["properties"]) == quantities["required"] == [quantity.key for quantity in QUANTITIES]
+
+
+@pytest.mark.parametrize("document, comparison", DOCUMENTS)
+def test_sums(document, comparison):
+    for scheme in document["schemes"]:
+        # What is dug is placed, spread or carted.
+        earth = scheme["earth"]
+        assert math.isclose(earth["dug_bank_m3"], earth["backfilled_bank_m3"] + earth["spread_bank_m3"] + earth["carted_bank_m3"], abs_tol=1e-9)
+        assert math.isclose(sum(line["own_hours"] for line in scheme["bill"]), scheme["own_hours"], rel_tol=1e-12)
+        amounts = scheme["quantities"]
+        assert math.isclose(amounts["concrete_m3"], amounts["slab_concrete_m3"] + amounts["footing_concrete_m3"], rel_tol=1e-12)
+        for line in scheme["bill"]:
+            assert line["net"] > 0
+        if not scheme["buildable"]:
+            continue
+        for end, column in (("low", "cash_low"), ("likely", "cash"), ("high", "cash_high")):
+            spent = sum(line[column] for line in scheme["bill"]) + scheme["contingency"][end]
+            assert math.isclose(spent, scheme["cash"][end], rel_tol=1e-12)
+            one_line = spent + sum(credit["amount"][end] for credit in scheme["credits"])
+            assert math.isclose(one_line, scheme["like_for_like"][end], rel_tol=1e-12, abs_tol=1e-9)
+        hours = scheme["own_hours"] * document["decision"]["hour_worth"]
+        assert math.isclose(scheme["with_own_hours"], scheme["like_for_like"]["likely"] + hours, rel_tol=1e-12)
+
+
+@pytest.mark.parametrize("document, comparison", DOCUMENTS)
+def test_outside_means_reasons_and_no_price(document, comparison):
+    for scheme in document["schemes"]:
+        assert scheme["buildable"] == (not scheme["reasons"]) == (scheme["id"] in document["decision"]["order"])
+        assert all(scheme[key] is None for key in NOT_WORKED_OUT_YET)
+        assert scheme["quantities"]["concrete_m3"] > 0
+        priced = [scheme["cash"], scheme["hired_cash"], scheme["like_for_like"], scheme["with_own_hours"], scheme["contingency"]]
+        priced += [line[column] for line in scheme["bill"] for column in ("cash_low", "cash", "cash_high")]
+        priced += [credit["amount"] for credit in scheme["credits"]]
+        if not scheme["buildable"]:
+            assert priced == [None] * len(priced)
+            assert all(reason["sentence"] for reason in scheme["reasons"])
+        else:
+            assert None not in priced
+
+
+@pytest.mark.parametrize("document, comparison", DOCUMENTS)
+def test_order_is_by_like_for_like(document, comparison):
+    by_id = {scheme["id"]: scheme for scheme in document["schemes"]}
+    figures = [by_id[scheme]["like_for_like"]["likely"] for scheme in document["decision"]["order"]]
+    assert figures == sorted(figures)
+    if len(figures) > 1:
+        assert document["decision"]["margin"] == figures[1] - figures[0]
+
+
+def test_numbers_are_those_of_the_comparison_to_the_last_digit():
+    document, comparison = both(read())
+    for scheme, result in zip(document["schemes"], comparison.schemes):
+        assert scheme["quantities"] == result.quantities
+        assert scheme["cash"]["likely"] == result.cash.likely
+
+
+def test_the_same_input_gives_the_same_text():
+    texts = set()
+    for _ in range(2):
+        reading = read()
+        texts.add(comparison_json(reading, compare(reading.scenario)))
+    assert len(texts) == 1
+
+
+def test_no_minus_before_a_nought():
+    reading = read(slope="0")
+    assert not re.search(r"-0\.0\b(?!\d)", comparison_json(reading, compare(reading.scenario)))
+
+
+@pytest.mark.parametrize("value", [math.nan, math.inf])
+def test_what_is_no_number_is_refused(value):
+    reading = read()
+    comparison = compare(reading.scenario)
+    spoilt = replace(comparison, schemes=(replace(comparison.schemes[0], u_value_w_per_m2k=value), *comparison.schemes[1:]))
+    with pytest.raises(ValueError):
+        comparison_json(reading, spoilt)
+
+
+def test_corners_and_level_ground():
+    falling, _ = both(read(slope="1:14"))
+    assert falling["ground"]["fall_m"] == pytest.approx(4.2 / 14)
+    assert falling["ground"]["highest_corner"].startswith("north") and falling["ground"]["lowest_corner"].startswith("south")
+    level, _ = both(read(slope="0"))
+    assert level["ground"]["highest_corner"] is level["ground"]["lowest_corner"] is None
+
+
+def test_own_quotes_and_defaults_are_told():
+    reading = read_scenario_text(PLOT.format(slope="0", soil="gravel", boundary="none").replace("plot:", "quotes: {land_drain: 9 GBP/m}\nplot:", 1), "p.md", "p")
+    document, _ = both(reading)
+    assert document["scenario"]["quotes"] == [{"rate": "land_drain", "low": 9.0, "likely": 9.0, "high": 9.0, "unit": "GBP/m"}]
+    told = {used["key"]: used["value"] for used in document["scenario"]["defaults"]}
+    assert told["building.wall_height"] == "2.3 m" and "plot.soil" not in told
+
+
+def test_every_size_has_a_label():
+    for _, comparison in (case.values for case in DOCUMENTS):
+        for result in comparison.schemes:
+            assert set(result.works.sizes) <= set(SIZE_LABELS)
+
+
+def test_version_is_that_of_the_project():
+    assert tomllib.loads((PROJECT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["version"] == __version__
+
+
+# The bill as CSV.
+
+
+@pytest.mark.parametrize("document, comparison", DOCUMENTS)
+def test_csv_holds_the_same_bill(document, comparison):
+    text = bill_csv.bill_csv(comparison)
+    # RFC 4180: every line ends in CR LF.
+    assert text.count("\n") == text.count("\r\n") and text.endswith("\r\n")
+    rows = list(csv.DictReader(io.StringIO(text, newline="")))
+    assert tuple(rows[0]) == bill_csv.COLUMNS
+    for scheme in document["schemes"]:
+        name = scheme["id"] if scheme["buildable"] else f"{scheme['id']} ({bill_csv.FOR_SCALE_ONLY})"
+        mine = [row for row in rows if row["scheme"] == name]
+        lines = [row for row in mine if row["item"] != "Contingency"]
+        assert [row["item"] for row in lines] == [line["item"] for line in scheme["bill"]]
+        assert [float(row["order"]) for row in lines] == [line["order"] for line in scheme["bill"]]
+        if scheme["buildable"]:
+            assert math.isclose(sum(float(row["cash"]) for row in mine), scheme["cash"]["likely"], rel_tol=1e-12)
+        else:
+            assert all(row["cash"] == row["cash_low"] == row["cash_high"] == "" for row in mine)
+
+
+@pytest.mark.parametrize("text", ["=1+1", "+44", "-1+2", "@SUM(A1)", "\t=1", "\r=1"])
+def test_no_text_can_be_taken_for_a_formula(text):
+    assert bill_csv.cell(text) == "'" + text
+
+
+@pytest.mark.parametrize("value, words", [(-3.5, "-3.5"), (0.0, "0"), (-0.0, "0"), (12.0, "12"), (0.1, "0.1"), (None, ""), ("m^3", "m^3")])
+def test_numbers_stay_numbers(value, words):
+    assert bill_csv.cell(value) == words
+
+
+def test_document_is_plain_data():
+    reading = read()
+    document = comparison_document(reading, compare(reading.scenario))
+    assert json.loads(json.dumps(document)) == document
