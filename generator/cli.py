@@ -110,27 +110,13 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
-def compared(file: str, overrides: list[str]):
-    """The reading and the comparison of a scenario file.  Raises BadInput for everything that its owner can put right."""
-    from calculators.compare import compare
-    from calculators.pricing import MissingRate
-    from generator.problems import BadInput, Problem
-    from generator.scenario import read_scenario_file
-
-    reading = read_scenario_file(file, overrides)
-    try:
-        return reading, compare(reading.scenario)
-    except MissingRate as missing:
-        raise BadInput([Problem(file, 1, "rates", missing.sentence.rstrip("."), "give the schedule this rate", missing.key)]) from missing
-    except ValueError as error:
-        raise BadInput([Problem(file, 1, "scenario", str(error).rstrip("."), "change the sizes it speaks of")]) from error
-
-
 def run_compare(chosen: argparse.Namespace) -> int:
     """`soleplate compare`."""
     if chosen.draws is not None:
         say("soleplate: --draws: odds are not worked out yet; leave --draws out to compare at likely prices")
         return BAD_INPUT
+    from generator.comparing import compared
+
     reading, comparison = compared(chosen.file, chosen.overrides)
     if chosen.shape == "json":
         from generator.comparison_json import comparison_json

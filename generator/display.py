@@ -13,7 +13,7 @@ import math
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from calculators.pricing import Spread
 from generator.quantities import COUNTS, KINDS, TIMES, factor, find_sale_unit
@@ -26,6 +26,10 @@ SIGNS: dict[str, str] = {"GBP": "£", "USD": "$"}
 
 SIGNIFICANT = 12
 """Significant figures kept before rounding, so that 2.4499999999999997 is 2.45 on every machine."""
+
+
+# The same figures come back on a page again and again, and their words never change.
+remembered = lru_cache(maxsize=50_000)
 
 
 @dataclass(frozen=True)
@@ -54,6 +58,7 @@ def same(words: str) -> Shown:
     return Shown(words, words)
 
 
+@remembered
 def exactly(value: float) -> Fraction:
     """A figure without the noise of floating point.  Raises ValueError for one that is not finite.
 
@@ -93,6 +98,7 @@ def _about(value: Fraction) -> str:
     return _fixed(value, _places(value))
 
 
+@remembered
 def number(value: float, places: int = 0) -> str:
     """A plain figure with so many decimals, thousands set apart.
 
@@ -102,6 +108,7 @@ def number(value: float, places: int = 0) -> str:
     return _fixed(exactly(value), places)
 
 
+@remembered
 def count(value: float) -> str:
     """A number of things; a part of one shows its decimals.
 
@@ -130,6 +137,7 @@ def _feet_and_inches(m: Fraction) -> str:
     return sign + " ".join(words)
 
 
+@remembered
 def length(m: float) -> Shown:
     """A length or size given in metres: millimetres under a metre, feet and inches to an eighth.
 
@@ -144,6 +152,7 @@ def length(m: float) -> Shown:
     return Shown(metric, _feet_and_inches(exact))
 
 
+@remembered
 def level(m: float, datum: str = "the highest ground") -> Shown:
     """A level given in metres above a datum, as words.
 
@@ -161,6 +170,7 @@ def level(m: float, datum: str = "the highest ground") -> Shown:
     )
 
 
+@remembered
 def level_mark(m: float) -> Shown:
     """A level given in metres, as a drawing marks it: with its sign, metres to a millimetre.
 
@@ -175,6 +185,7 @@ def level_mark(m: float) -> Shown:
     return Shown(signed(_fixed(exact, 3), "0.000"), signed(_feet_and_inches(exact), "0 in"))
 
 
+@remembered
 def gradient(rise_over_run: float) -> str:
     """A slope as a ratio.
 
@@ -244,6 +255,7 @@ def _factor(unit: str) -> Fraction:
     return factor(record.metric_pint, record.imperial_pint)
 
 
+@remembered
 def quantity(value: float, unit: str) -> Shown:
     """An amount in one of the calculators' units, in words.
 
@@ -330,6 +342,7 @@ def u_value(w_per_m2k: float) -> Shown:
     return quantity(w_per_m2k, "W/(m2 K)")
 
 
+@remembered
 def hours(h: float) -> str:
     """Hours of work: whole from ten up, tenths below.
 
@@ -341,6 +354,7 @@ def hours(h: float) -> str:
     return f"{words} hour" if words == "1" else f"{words} hours"
 
 
+@remembered
 def percent(share: float) -> str:
     """A share of one, as a percentage: tenths below ten.
 
@@ -353,6 +367,7 @@ def percent(share: float) -> str:
 # Money.
 
 
+@remembered
 def money(amount: float, currency: str) -> str:
     """Money in whole units of the currency.
 
@@ -362,6 +377,7 @@ def money(amount: float, currency: str) -> str:
     return _money(amount, currency, 0)
 
 
+@remembered
 def money_exact(amount: float, currency: str) -> str:
     """Money to a hundredth, as a bill shows it.
 
@@ -415,6 +431,7 @@ def _counted(amount: Fraction, unit: str) -> str:
     return f"{figure} {sale_unit(unit)}"
 
 
+@remembered
 def _converted(unit: str) -> tuple[str, Fraction] | None:
     """The unit of the other system for a unit of sale, and how many of them one is; None for counts and times."""
     name, kind, _ = find_sale_unit(unit)
@@ -425,6 +442,7 @@ def _converted(unit: str) -> tuple[str, Fraction] | None:
     return other, factor(pint_names[name], pint_names[other])
 
 
+@remembered
 def order(amount: float, unit: str) -> Shown:
     """An order in its unit of sale; in the other unit system with the conversion beside it.
 
@@ -446,6 +464,7 @@ def _counted_about(amount: Fraction, unit: str) -> str:
     return f"{_about(amount)} {words + 's' if unit == 'short ton' and _about(amount) != '1.00' else words}"
 
 
+@remembered
 def rate(amount: float, currency: str, unit: str) -> Shown:
     """A price for each unit of sale; in the other unit system with the conversion beside it.
 

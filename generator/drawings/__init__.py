@@ -1,0 +1,11 @@
+"""Drawings of a comparison as inline SVG: where each line and word goes.
+
+How they look is in the templates and the style sheet.  The same comparison
+gives the same bytes.
+"""
+
+from generator.drawings.key import drawing_key_svg
+from generator.drawings.plan import plan_svg
+from generator.drawings.section import Frame, section_frame, section_svg
+
+__all__ = ["Frame", "drawing_key_svg", "plan_svg", "section_frame", "section_svg"]
