@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import html
 import re
-from functools import cache
+from functools import cache, lru_cache
 from xml.etree import ElementTree
 
 from markdown import Markdown
@@ -37,6 +37,7 @@ _SCHEME = re.compile(r"([^/?#:]*):")
 _UNSEEN = re.compile(r"[\x00-\x20\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u2064\ufeff]")
 
 
+@lru_cache(maxsize=64)
 def render(text: str) -> str:
     """The story as HTML.
 
