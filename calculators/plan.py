@@ -9,8 +9,8 @@ so a band round the building is covered once and only once.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
+from functools import cache, cached_property
 
 from calculators.scenario import SIDES
 
@@ -86,16 +86,77 @@ def clip(polygon: Polygon, a: float, b: float, c: float) -> Polygon:
     return tuple(kept)
 
 
+def is_convex(polygon: Polygon) -> bool:
+    """Whether an anticlockwise polygon (m) has no corner that points inward.
+
+    >>> is_convex(((0, 0), (2, 0), (2, 1), (0, 1)))
+    True
+    >>> is_convex(((0, 0), (3, 0), (3, 1), (1, 1), (1, 3), (0, 3)))
+    False
+    """
+    return all(_turn(a, b, c) >= -SLIVER_M2 for a, b, c in zip(polygon, polygon[1:] + polygon[:1], polygon[2:] + polygon[:2]))
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    """Twice the area of a triangle, m2: positive when it turns left at `b`."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+@cache
+def convex_parts(polygon: Polygon) -> tuple[Polygon, ...]:
+    """A simple anticlockwise polygon (m) cut into convex ones along lines between its corners.
+
+    Raises ValueError for an outline that crosses itself.  Source: ear
+    clipping, then joining what stays convex (Hertel and Mehlhorn 1983).
+
+    >>> parts = convex_parts(((0, 0), (3, 0), (3, 1), (1, 1), (1, 3), (0, 3)))
+    >>> len(parts), sum(polygon_area_m2(part) for part in parts), all(is_convex(part) for part in parts)
+    (2, 5.0, True)
+    """
+    if is_convex(polygon):
+        return (polygon,)
+    left, parts = list(polygon), []
+    while len(left) > 3:
+        for i in range(len(left)):
+            a, b, c = left[i - 1], left[i], left[(i + 1) % len(left)]
+            others = [p for p in left if p not in (a, b, c)]
+            if _turn(a, b, c) > SLIVER_M2 and not any(_turn(a, b, p) >= 0 and _turn(b, c, p) >= 0 and _turn(c, a, p) >= 0 for p in others):
+                parts.append((a, b, c))
+                left.pop(i)
+                break
+        else:
+            raise ValueError("This outline crosses itself.")
+    parts.append(tuple(left))
+    return _joined_while_convex(parts)
+
+
+def _joined_while_convex(parts: list[Polygon]) -> tuple[Polygon, ...]:
+    """Neighbours joined across the line they share, as long as that leaves no corner pointing inward."""
+    for i, first in enumerate(parts):
+        for j in range(i + 1, len(parts)):
+            second = parts[j]
+            for k, (a, b) in enumerate(zip(first, first[1:] + first[:1])):
+                if a in second and b in second and second[(second.index(b) + 1) % len(second)] == a:
+                    at = second.index(a)
+                    whole = first[: k + 1] + (second[at + 1:] + second[:at])[: len(second) - 2] + first[k + 1:]
+                    if is_convex(whole):
+                        return _joined_while_convex([*parts[:i], whole, *parts[i + 1:j], *parts[j + 1:]])
+    return tuple(parts)
+
+
 @dataclass(frozen=True)
 class Side:
     """One side of the plan: `direction` runs along it, `inward` points into the building.
 
+    `faces` is the compass point that it looks to and `name` its name, which is
+    the same for the outermost and has a number for others ("south 2").
     `start_turn` and `end_turn` are tan(half the turn) at its two corners: how
     far a mitred band grows along the side for each metre it goes outward.
     """
 
     index: int
     name: str
+    faces: str
     start: Point
     length_m: float
     direction: Point
@@ -131,6 +192,10 @@ class Side:
         the band is wider than the building lets it be.
         """
         near, far = sorted((inner_m, outer_m))
+        shrinking = self.start_turn + self.end_turn
+        if shrinking < 0.0 and self.length_m - near * shrinking < 0.0:
+            # Between two corners that point inward a band outside closes to a point.
+            near = min(self.length_m / shrinking, far)
         (near_from, near_to), (far_from, far_to) = self.span(near), self.span(far)
         if far_to < far_from - 1e-9:
             raise ValueError(f"A band {far:.3f} m inside the {self.name} side is wider than the building allows.")
@@ -173,9 +238,24 @@ def _side_names(directions: list[Point]) -> list[str]:
     return names
 
 
+def _told_apart(sides: list[Side]) -> tuple[Side, ...]:
+    """Sides that look the same way given numbers, the outermost keeping the plain name."""
+    named = {}
+    for faces in {side.faces for side in sides}:
+        alike = [side for side in sides if side.faces == faces]
+
+        def outermost_first(side: Side) -> tuple[float, float, float]:
+            east, north = side.at(side.length_m / 2.0, 0.0)
+            return (round(east * side.inward[0] + north * side.inward[1], 6), round(east, 6), round(north, 6))
+
+        for count, side in enumerate(sorted(alike, key=outermost_first), start=1):
+            named[side.index] = replace(side, name=faces if count == 1 else f"{faces} {count}")
+    return tuple(named[side.index] for side in sides)
+
+
 @dataclass(frozen=True)
 class Plan:
-    """A building's outline: corners in m, anticlockwise, convex."""
+    """A building's outline: corners in m, anticlockwise, any simple polygon."""
 
     corners: Polygon
 
@@ -206,6 +286,7 @@ class Plan:
                 Side(
                     index=i,
                     name=names[i],
+                    faces=names[i],
                     start=corner,
                     length_m=math.hypot(following[0] - corner[0], following[1] - corner[1]),
                     direction=here,
@@ -214,10 +295,10 @@ class Plan:
                     end_turn=_half_turn(here, after),
                 )
             )
-        return tuple(sides)
+        return _told_apart(sides)
 
     def side(self, name: str) -> Side:
-        """The side that faces a compass point; raises KeyError when none does."""
+        """The side of a name; raises KeyError when there is none."""
         for side in self.sides:
             if side.name == name:
                 return side
@@ -235,15 +316,54 @@ class Plan:
                 raise ValueError(f"Nothing is left {inward_m:.3f} m inside the {side.name} side.")
         return points
 
+    def region(self, inward_m: float) -> tuple[Polygon, ...]:
+        """The inside of the outline moved inward by so many m (outward when negative), as convex polygons.
+
+        Raises ValueError when nothing would be left.
+        """
+        return convex_parts(self.inset(inward_m))
+
+    def area_inset_m2(self, inward_m: float) -> float:
+        """Area, m2, inside the outline moved inward by so many m (outward when negative)."""
+        return polygon_area_m2(self.inset(inward_m))
+
     def inset_perimeter_m(self, inward_m: float) -> float:
         """Length, m, of the outline moved inward by so many m (outward when negative)."""
         return sum(end - start for start, end in (side.span(inward_m) for side in self.sides))
 
+    def rectangles(self, inward_m: float) -> tuple[tuple[float, float], ...]:
+        """Rectangles, (longer, shorter) in m, that cover the outline moved inward, for laying whole sheets.
+
+        A plan of right angles is sliced across its longest side at every
+        corner; any other is covered by one rectangle along its longest side.
+        """
+        longest = max(self.sides, key=lambda side: round(side.length_m, 9))
+        points = [(longest.along(p), longest.inside(p)) for p in self.inset(inward_m)]
+        edges = list(zip(points, points[1:] + points[:1]))
+        if any(abs(a[0] - b[0]) > 1e-6 and abs(a[1] - b[1]) > 1e-6 for a, b in edges):
+            cuts = [min(p[0] for p in points), max(p[0] for p in points)]
+            spans = [[(min(p[1] for p in points), max(p[1] for p in points))]]
+        else:
+            cuts = sorted({round(p[0], 6) for p in points})
+            spans = [_crossed(edges, (a + b) / 2.0) for a, b in zip(cuts, cuts[1:])]
+        found = []
+        for (a, b), crossed in zip(zip(cuts, cuts[1:]), spans):
+            found += [(max(b - a, high - low), min(b - a, high - low)) for low, high in crossed]
+        return tuple(found)
+
     def size_m(self) -> tuple[float, float]:
         """Longest side and the plan's breadth square to it, m: longer first."""
         longest = max(self.sides, key=lambda side: round(side.length_m, 9))
-        breadth = max(longest.inside(corner) for corner in self.corners)
-        return (max(longest.length_m, breadth), min(longest.length_m, breadth))
+        along = [longest.along(corner) for corner in self.corners]
+        inside = [longest.inside(corner) for corner in self.corners]
+        length, breadth = max(along) - min(along), max(inside) - min(inside)
+        return (max(length, breadth), min(length, breadth))
+
+
+def _crossed(edges: list[tuple[Point, Point]], at: float) -> list[Point]:
+    """Where a line square to the first axis at `at` runs inside an outline: [(from, to), ...]."""
+    found = sorted((a[1] + b[1]) / 2.0 for a, b in edges if min(a[0], b[0]) < at < max(a[0], b[0]))
+    return list(zip(found[::2], found[1::2]))
 
 
 def _half_turn(before: Point, after: Point) -> float:

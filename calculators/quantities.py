@@ -7,7 +7,6 @@ there is none.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from calculators import materials, works as w

@@ -144,12 +144,13 @@ def _shows_signs() -> bool:
 
 def run_check(chosen: argparse.Namespace) -> int:
     """`soleplate check`."""
+    from generator.comparing import compared
     from generator.problems import BadInput, plain_text
 
     worst = OK
     for file in chosen.files:
         try:
-            compared(file, [])
+            compared(file)
         except BadInput as bad:
             worst = BAD_INPUT
             for problem in bad.problems:

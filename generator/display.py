@@ -145,8 +145,13 @@ def length(m: float) -> Shown:
     Shown(metric='4.20 m', imperial='13 ft 9 3/8 in')
     >>> length(0.45).metric, length(0.4572).imperial, length(6.604).imperial
     ('450 mm', '18 in', '21 ft 8 in')
+    >>> length(0.0003)
+    Shown(metric='0.3 mm', imperial='0.0118 in')
     """
     exact = exactly(m)
+    if 0 < abs(exact) < Fraction(2, 1000):
+        # A membrane, not a length of building: eighths of an inch would say nothing.
+        return Shown(f"{_three_figures(exact * 1000)} mm", f"{_three_figures(exact / factor('inch', 'm'))} in")
     small = abs(_nearest(exact * 1000)) < 1000
     metric = f"{_fixed(exact * 1000, 0)} mm" if small else f"{_fixed(exact, 2)} m"
     return Shown(metric, _feet_and_inches(exact))

@@ -8,11 +8,7 @@ unit systems, and the page shows one of them.
 
 from __future__ import annotations
 
-import importlib
-import inspect
-import json
 import math
-import pkgutil
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, fields
@@ -22,7 +18,6 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
-import calculators
 from calculators.compare import Comparison, SchemeResult, hour_worth_of
 from calculators.materials import block_kg
 from calculators.pricing import Spread
@@ -30,21 +25,16 @@ from calculators.quantities import QUANTITIES, QUANTITY_BY_KEY
 from calculators.rules import RULES
 from calculators.scenario import Scenario
 from calculators.schemes import SCHEME_BY_ID, SCHEMES
-from calculators.sources import DOCUMENTS, Sourced
 from calculators.works import Check
 from generator import display, markdown_body, wording
 from generator.display import Shown, same
 from generator.drawings import Frame, drawing_key_svg, plan_svg, section_frame, section_svg
-from generator.evidence import OUTSIDE, UNIT_BY_SUFFIX, EvidenceResult, evidence_results, unit_of
 from generator.inputs import BY_KEY, GROUPS, INPUTS, WORKED_OUT, Input
 from generator.problems import Problem, listed, plain_text
 from generator.scenario import Reading
 from generator.schedules import YOURS
 
 TEMPLATES = Path(__file__).resolve().parent / "templates"
-
-HOME_EXAMPLE = "print-studio-below-the-orchard"
-"""The scenario shown on the home page and drawn on the pages of schemes, where it is there."""
 
 TO_ROOT = "../../"
 """From the address of a scenario's page to that of the home page."""
@@ -69,33 +59,6 @@ class Page:
     headings: tuple[Heading, ...]
 
 
-@dataclass(frozen=True)
-class Entry:
-    """One scenario of the site: the path of its file under the documents, and what came of it."""
-
-    source: str
-    reading: Reading
-    comparison: Comparison
-
-    @property
-    def slug(self) -> str:
-        """The scenario's name in addresses."""
-        return self.comparison.scenario.slug
-
-
-@dataclass(frozen=True)
-class SiteData:
-    """What a generated part may show: every good scenario, and links from the page it stands on.
-
-    `url_of` turns the path of a file under the documents into an address.
-    `evidence` gives the published checks, worked out; it is called only where they are shown.
-    """
-
-    entries: tuple[Entry, ...]
-    url_of: Callable[[str], str]
-    evidence: Callable[[], list[EvidenceResult]] = evidence_results
-
-
 # Templates.
 
 
@@ -117,7 +80,7 @@ def _environment() -> Environment:
     return environment
 
 
-def _fill(template: str, **data) -> str:
+def fill(template: str, **data) -> str:
     return _environment().get_template(f"{template}.html.j2").render(**data)
 
 
@@ -179,7 +142,7 @@ def _drawn(draw: Callable[[str, str], str], prefix: str) -> Markup:
     return Markup("").join(pair)
 
 
-def _section(comparison: Comparison, result: SchemeResult, prefix: str, frame: Frame | None = None) -> Markup:
+def section_drawing(comparison: Comparison, result: SchemeResult, prefix: str, frame: Frame | None = None) -> Markup:
     return _drawn(lambda units, names: section_svg(comparison, result, units, names, frame), prefix)
 
 
@@ -199,9 +162,9 @@ def scenario_page(reading: Reading, comparison: Comparison) -> Page:
     """The page of one scenario, from its verdict to what to take along."""
     scenario = comparison.scenario
     frame = section_frame(comparison)
-    views = tuple(_scheme_view(reading, comparison, result, frame) for result in _in_order(comparison))
+    views = tuple(_scheme_view(reading, comparison, result, frame) for result in in_order(comparison))
     first = views[0]
-    html = _fill(
+    html = fill(
         "scenario",
         reading=reading, comparison=comparison, scenario=scenario, site=comparison.site, schedule=scenario.schedule,
         decision=comparison.decision, currency=scenario.currency, views=views, first=first,
@@ -236,7 +199,7 @@ def _with_links(html: str) -> str:
         lambda found: f'{found[0][:-len("</h2>")]}<a class="headerlink" href="#{found[2]}" title="Link to this heading">¶</a></h{found[1]}>', html)
 
 
-def _in_order(comparison: Comparison) -> list[SchemeResult]:
+def in_order(comparison: Comparison) -> list[SchemeResult]:
     """Schemes within limits from the cheapest up, then the others in the guide's own order."""
     within = [comparison.scheme(scheme) for scheme in comparison.decision.order]
     return within + [result for result in comparison.schemes if not result.buildable]
@@ -302,7 +265,7 @@ def _scheme_view(reading: Reading, comparison: Comparison, result: SchemeResult,
         checks=tuple(checks),
         tally=listed([f"{number} {word}" for number, word in counts if number], "and"),
         stages=tuple(Stage(title, tuple(lines)) for title, lines in stages.items()),
-        section=_section(comparison, result, _section_names(result.id), frame),
+        section=section_drawing(comparison, result, _section_names(result.id), frame),
         plan=_plan(comparison, result, f"{result.id}-plan"),
         given_up=tuple(item.words for item in wording.given_up_by(comparison, result.id)),
         variant=getattr(SCHEME_BY_ID[result.id], "VARIANT_TITLES", {}).get(result.works.variant, ""),
@@ -372,7 +335,7 @@ class Row:
 
 def _side_by_side(comparison: Comparison, views: tuple[SchemeView, ...]) -> dict[str, tuple[Row, ...]]:
     """The table of everything measured, by group; lines that are nothing for every scheme are left out."""
-    scenario, currency = comparison.scenario, comparison.scenario.currency
+    currency = comparison.scenario.currency
 
     def row(label: str, cell: Callable[[SchemeResult], Shown | str | None], note: str = "") -> Row:
         found = [cell(view.result) for view in views]
@@ -477,7 +440,7 @@ class InputRow:
     reason: str = ""
 
 
-def _group_title(key: str) -> str:
+def group_title(key: str) -> str:
     return GROUPS.get(key.rpartition(".")[0], "The whole")
 
 
@@ -486,7 +449,7 @@ def _given_rows(reading: Reading, scenario: Scenario) -> dict[str, list[InputRow
     rows: dict[str, list[InputRow]] = {}
     for item in INPUTS:
         if item.key in reading.given and item.key not in {used.key for used in reading.defaults}:
-            row = InputRow(item.key, item.label, _group_title(item.key), reading.given[item.key], understood(item, scenario))
+            row = InputRow(item.key, item.label, group_title(item.key), reading.given[item.key], understood(item, scenario))
             rows.setdefault(row.group, []).append(row)
     chosen = [key for key in reading.given if key not in BY_KEY]
     for key in chosen:
@@ -500,7 +463,7 @@ def _default_rows(reading: Reading, scenario: Scenario) -> dict[str, list[InputR
     """What was filled in for somebody, by group, with its reason."""
     rows: dict[str, list[InputRow]] = {}
     for used in reading.defaults:
-        group = _group_title(used.key)
+        group = group_title(used.key)
         rows.setdefault(group, []).append(
             InputRow(used.key, used.label, group, used.value_text, understood(BY_KEY[used.key], scenario), used.reason))
     return rows
@@ -560,7 +523,7 @@ def _points(points: Iterable[tuple[float, ...]]) -> Shown:
         wording.joined(map(display.length, point), ", ").with_words("(", ")") for point in points), " ")
 
 
-def _size(scenario: Scenario) -> Shown:
+def plan_size(scenario: Scenario) -> Shown:
     south_west, south_east, north_east = scenario.plot.corners_m[:3]
     return display.footprint(math.dist(south_west, south_east), math.dist(south_east, north_east))
 
@@ -587,7 +550,7 @@ _UNDERSTOOD: dict[str, Callable[[Scenario], Shown | str]] = {
     "quotes": _quotes,
     "hour_worth": lambda s: f"{display.money_exact(hour_worth_of(s), s.currency)} an hour",
     "region": lambda s: RULES[s.region].title,
-    "plot.footprint": _size,
+    "plot.footprint": plan_size,
     "plot.corners": lambda s: _points(s.plot.corners_m),
     "plot.slope": lambda s: display.gradient(s.plot.gradient),
     "plot.falls_to": _falls_to,
@@ -604,275 +567,29 @@ def problem_page(file_name: str, problems: Iterable[Problem]) -> Page:
     """A page that says what is wrong with a scenario's file, in place of its comparison."""
     problems = tuple(problems)
     title = f"{plain_text(file_name)} cannot be read yet"
-    html = _fill("problems", file_name=plain_text(file_name), problems=problems, to_root=TO_ROOT)
+    html = fill("problems", file_name=plain_text(file_name), problems=problems, to_root=TO_ROOT)
     return Page(html, title, title, _headings(html))
 
 
-# Parts that other pages ask for.
+@dataclass(frozen=True)
+class Card:
+    """What the index of scenarios says of one of them."""
+
+    title: str
+    units: str
+    size: Shown
+    ground: Shown
+    soil: str
+    region: str
+    verdict: Shown
+    story: str
 
 
-def scenario_index(entries: Iterable[Entry], url_of: Callable[[str], str] = lambda source: source) -> str:
-    """Cards of all scenarios."""
-    return _fill("scenario_index", cards=[_card(entry, url_of) for entry in entries])
-
-
-def _card(entry: Entry, url_of: Callable[[str], str]) -> dict:
-    comparison = entry.comparison
+def card_of(reading: Reading, comparison: Comparison) -> Card:
+    """The index's card of a scenario."""
     scenario = comparison.scenario
-    return {
-        "url": url_of(entry.source), "scenario": scenario, "size": _size(scenario), "ground": wording.ground_words(comparison.site),
-        "region": RULES[scenario.region].title, "verdict": wording.verdict_sentences(comparison)[0],
-        "story": markdown_body.first_words(entry.reading.body), "results": comparison.schemes,
-    }
-
-
-class UnknownMarker(ValueError):
-    """A page asks for a part that does not exist."""
-
-
-def marker(name: str, argument: str, site: SiteData) -> str:
-    """The HTML of a generated part.
-
-    `name` is what stands after `soleplate:` in a page, `argument` what
-    follows it.  Raises UnknownMarker for a name, scheme or example that is
-    not there.
-    """
-    if name not in _MARKERS:
-        raise UnknownMarker(f"No generated part is called {name!r}; there are {listed(sorted(_MARKERS), 'and')}.")
-    return _MARKERS[name](argument, site)
-
-
-def _example_entry(site: SiteData, slug: str = "") -> Entry | None:
-    """The scenario that stands for all of them: the one asked for, the usual one, or the first."""
-    by_slug = {entry.slug: entry for entry in site.entries}
-    if slug and slug not in by_slug:
-        raise UnknownMarker(f"There is no scenario {slug!r} to show.")
-    return by_slug.get(slug or HOME_EXAMPLE) or next(iter(site.entries), None)
-
-
-def _home_example(argument: str, site: SiteData) -> str:
-    entry = _example_entry(site, argument)
-    if entry is None:
-        return ""
-    comparison = entry.comparison
-    results = _in_order(comparison)
-    return _fill(
-        "home_example", entry=entry, url=site.url_of(entry.source), comparison=comparison, scenario=comparison.scenario,
-        currency=comparison.scenario.currency, results=results, drawing=_section(comparison, results[0], "home"),
-        sentence=wording.verdict_sentences(comparison)[0], size=_size(comparison.scenario),
+    return Card(
+        title=scenario.title, units=scenario.units, size=plan_size(scenario), ground=wording.ground_words(comparison.site),
+        soil=scenario.plot.soil, region=RULES[scenario.region].title, verdict=wording.verdict_sentences(comparison)[0],
+        story=markdown_body.first_words(reading.body),
     )
-
-
-def _scheme_drawing(argument: str, site: SiteData) -> str:
-    if argument not in {scheme.ID for scheme in SCHEMES}:
-        raise UnknownMarker(f"There is no scheme {argument!r} to draw.")
-    entry = _example_entry(site)
-    if entry is None or argument not in entry.comparison.scenario.schemes:
-        return ""
-    result = entry.comparison.scheme(argument)
-    return _fill(
-        "scheme_drawing", result=result, scenario=entry.comparison.scenario, url=site.url_of(entry.source),
-        drawing=_section(entry.comparison, result, "scheme"), key=Markup(drawing_key_svg()),
-    )
-
-
-def _scheme_list(argument: str, site: SiteData) -> str:
-    entry = _example_entry(site)
-    items = []
-    for scheme in SCHEMES:
-        drawn = entry is not None and scheme.ID in entry.comparison.scenario.schemes
-        drawing = _section(entry.comparison, entry.comparison.scheme(scheme.ID), f"list-{scheme.ID}") if drawn else Markup("")
-        items.append({"title": scheme.TITLE, "url": site.url_of(f"schemes/{scheme.ID}.md"), "drawing": drawing})
-    return _fill("scheme_list", items=items, entry=entry, url=site.url_of(entry.source) if entry else "")
-
-
-def _evidence_by_document(results: Iterable[EvidenceResult]) -> dict[str, list[EvidenceResult]]:
-    found: dict[str, list[EvidenceResult]] = {}
-    for result in results:
-        found.setdefault(result.document, []).append(result)
-    return {document: found[document] for document in DOCUMENTS if document in found}
-
-
-def _evidence_table(argument: str, site: SiteData) -> str:
-    results = site.evidence()
-    return _fill("evidence_table", groups=_evidence_by_document(results), total=len(results), documents=DOCUMENTS,
-                 holding=sum(result.holds for result in results), value=_evidence_value, difference=_evidence_difference,
-                 where=lambda row: row.source.removeprefix(DOCUMENTS[row.document].title).removeprefix(", ") or "no clause recorded")
-
-
-def _method_evidence(argument: str, site: SiteData) -> str:
-    modules = tuple(f"calculators.{module}." for module in argument.split())
-    results = [result for result in site.evidence() if result.function.startswith(modules)]
-    if not results:
-        raise UnknownMarker(f"No published value checks the module {argument!r}.")
-    return _fill("method_evidence", results=results, holding=sum(result.holds for result in results),
-                 value=_evidence_value, difference=_evidence_difference, where=lambda row: row.source, evidence_url=site.url_of("evidence/index.md"))
-
-
-def _evidence_value(value: object, unit: str) -> str:
-    """A published or computed value with the unit in which it was computed."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, str):
-        # A refusal explains itself at length; the word is enough in a table.
-        return OUTSIDE if value.startswith(f"{OUTSIDE}:") else value
-    many = value if isinstance(value, tuple) else (value,)
-    words = ", ".join(each if isinstance(each, str) else _figures(each) for each in many)
-    return kept_together(f"{words} {_unit_words(unit)}".strip())
-
-
-def _unit_words(unit: str) -> str:
-    return "" if unit == "gradient" else unit.replace("m2", "m²").replace("m3", "m³")
-
-
-def _figures(value: float) -> str:
-    """A plain figure to six significant figures, as a check of arithmetic is read."""
-    return f"{value:.6g}".replace("-", display.MINUS)
-
-
-def _evidence_difference(result: EvidenceResult) -> str:
-    """How far a computed value is from the published one."""
-    if result.difference is None:
-        return ""
-    # Below this a difference is the noise of the machine.
-    return "none" if result.difference < 1e-9 else f"{result.difference:.2g} {_unit_words(result.unit)}".strip()
-
-
-def _sources_table(argument: str, site: SiteData) -> str:
-    return _fill("sources_table", documents=DOCUMENTS)
-
-
-RULE_LABELS: dict[str, str] = {
-    "dpc_above_ground_m": "Damp-proof course above the ground",
-    "floor_above_highest_ground_m": "Floor above the highest ground, raft and insulated slab",
-    "floor_above_ground_at_door_m": "Floor above the ground at a door",
-    "floor_above_ground_at_channel_m": "Floor above the ground at a door with a channel drain",
-    "floor_above_lowest_ground_m": "Floor above the lowest ground",
-    "membrane_thickness_m": "Thickness of the membrane",
-    "membrane_lap_m": "Laps of the membrane",
-    "dpc_lap_m": "Laps of the damp-proof course",
-    "least_sub_base_m": "Least sub-base",
-    "greatest_fill_m": "Deepest fill under a floor that rests on the ground",
-    "greatest_formation_gradient": "Steepest formation without benches",
-    "edge_bed_m": "Bed of stone under a raft's edge",
-    "edge_stone_within_m": "Stone under an edge beyond its bed: within, up to",
-    "edge_stone_close_m": "Stone under an edge beyond its bed: close, up to",
-    "least_shoulder_m": "Least shoulder of stone outside an edge",
-    "batter_run_per_rise": "Batter: metres out for each metre up",
-    "stone_lift_m": "One layer of stone under a hired plate",
-    "greatest_fill_layer_m": "Thickest layer that any plant may compact",
-    "least_founding_depth_m": "Least founding depth of a footing, any soil",
-    "frost_depth_m": "Founding depth against frost",
-    "clay_depths_m": "Founding depth in shrinkable clay",
-    "least_slab_m": "Least thickness of a slab",
-    "least_footing_width_m": "Least width of a footing",
-    "least_footing_thickness_m": "Least thickness of a footing",
-    "footing_widths": "Footing width by soil and load",
-    "greatest_wall_load_kn_per_m": "Greatest wall load in the table of widths",
-    "least_step_overlap_m": "Least overlap at a step in a footing",
-    "fabric_lap_m": "Laps of steel fabric",
-    "fabric_cover_m": "Concrete over the steel",
-    "greatest_raft_side_m": "Longest side of a raft without a joint",
-    "retained_height_per_thickness": "Ground held back, in thicknesses of the wall",
-    "guard_from_m": "Drop at a door from which a guard is priced",
-    "greatest_clay_gradient": "Steepest clay before an engineer is asked",
-    "greatest_gradient": "Steepest ground before an engineer is asked",
-    "near_boundary_m": "Height: near the boundary means within",
-    "low_m": "Height near the boundary",
-    "dual_pitch_m": "Height elsewhere, roof with two slopes",
-    "other_roof_m": "Height elsewhere, any other roof",
-    "eaves_m": "Height of the eaves",
-}
-"""Words for the rules of a region."""
-
-_NOT_FIGURES = ("region", "title", "building_authority", "planning_authority", "footing_widths", "height")
-
-
-def _rule_rows(rules) -> list[tuple[str, Sourced | None]]:
-    """Every figure of a region with its words, in the order of the record; None where the region holds none."""
-    rows: list[tuple[str, Sourced | None]] = []
-    for field in fields(rules):
-        value = getattr(rules, field.name)
-        if field.name in _NOT_FIGURES:
-            continue
-        if field.name == "clay_depths_m":
-            rows += [(f"{RULE_LABELS[field.name]} of {shrinkage} shrinkage", depth) for shrinkage, depth in value.items()]
-        else:
-            rows.append((RULE_LABELS[field.name], value))
-    if rules.height is not None:
-        rows += [(RULE_LABELS[field.name], getattr(rules.height, field.name)) for field in fields(rules.height)]
-    return rows
-
-
-def _rules_table(argument: str, site: SiteData) -> str:
-    return _fill("rules_table", regions=[(rules, _rule_rows(rules)) for rules in RULES.values()])
-
-
-def _quantities_list(argument: str, site: SiteData) -> str:
-    return _fill("quantities_list", groups={title: [QUANTITY_BY_KEY[key] for key in keys] for title, keys in QUANTITY_GROUPS.items()},
-                 unit_words=_unit_words)
-
-
-def _inputs_table(argument: str, site: SiteData) -> str:
-    groups: dict[str, list[Input]] = {}
-    for item in INPUTS:
-        groups.setdefault(_group_title(item.key), []).append(item)
-    return _fill("inputs_table", groups=groups)
-
-
-# Worked examples.
-
-
-@lru_cache(maxsize=256)
-def _public_function(dotted: str) -> Callable:
-    """A public function defined in a module of `calculators`; nothing else can be run from a page."""
-    package, _, rest = dotted.partition(".")
-    module_name, _, name = rest.partition(".")
-    known = {module.name for module in pkgutil.iter_modules(calculators.__path__) if not module.ispkg}
-    if package == "calculators" and module_name in known and name.isidentifier() and not name.startswith("_"):
-        found = getattr(importlib.import_module(f"calculators.{module_name}"), name, None)
-        if inspect.isfunction(found) and found.__module__ == f"calculators.{module_name}":
-            return found
-    raise UnknownMarker(f"{dotted!r} is not a public function in a module of calculators.")
-
-
-def _example(argument: str, site: SiteData) -> str:
-    """A call of a function of `calculators` with its answer, run now."""
-    dotted, _, given = argument.partition(" ")
-    function = _public_function(dotted)
-    try:
-        inputs = json.loads(given)
-        answer = function(**inputs)
-    except (TypeError, ValueError) as error:
-        raise UnknownMarker(f"The example {argument!r} cannot be run: {error}") from error
-    return _fill(
-        "example", name=dotted.rpartition(".")[2], module=dotted.removeprefix("calculators.").rpartition(".")[0],
-        purpose=(inspect.getdoc(function) or "").split("\n\n")[0].replace("\n", " "),
-        inputs=[(_input_words(name), _evidence_value(value, unit_of(name))) for name, value in inputs.items()],
-        answer=_evidence_value(answer, unit_of(dotted)),
-    )
-
-
-def _input_words(name: str) -> str:
-    """The name of an input without its unit.
-
-    >>> _input_words("wall_thickness_m"), _input_words("soil"), _input_words("perimeter_over_area_per_m")
-    ('wall thickness', 'soil', 'perimeter over area')
-    """
-    suffix = next((end for end in sorted(UNIT_BY_SUFFIX, key=len, reverse=True) if name.endswith(end)), "")
-    return name.removesuffix(suffix).replace("_", " ")
-
-
-_MARKERS: dict[str, Callable[[str, SiteData], str]] = {
-    "home-example": _home_example,
-    "scenario-index": lambda argument, site: scenario_index(site.entries, site.url_of),
-    "scheme-drawing": _scheme_drawing,
-    "scheme-list": _scheme_list,
-    "evidence-table": _evidence_table,
-    "method-evidence": _method_evidence,
-    "sources-table": _sources_table,
-    "rules-table": _rules_table,
-    "quantities-list": _quantities_list,
-    "inputs-table": _inputs_table,
-    "example": _example,
-}

@@ -21,10 +21,13 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.toc import AnchorLink
 from mkdocs.utils import get_relative_url
 
-from generator import pages
-from generator.shelf import CODE, Shelf, Shelved, Spoiled
+from generator import CODE, guide_parts
+from generator.shelf import Shelf, Shelved, Spoiled
 
 log = logging.getLogger("mkdocs.plugins.soleplate")
+
+STORE = ".cache/scenarios"
+"""Beside mkdocs.yml: what was rendered, by the digest of all that it depends on."""
 
 MARKER = re.compile(r"<!--\s*soleplate:([a-z-]+)\s*(.*?)\s*-->", re.DOTALL)
 
@@ -44,6 +47,7 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
         self.shelf: Shelf | None = None
         self.shelved: dict[str, Shelved | Spoiled] = {}
         self.own_seconds = 0.0
+        self._parts: dict[tuple[str, str, str], tuple[str, str]] = {}
 
     def on_startup(self, *, command: str, dirty: bool) -> None:
         """Remember whether this is a build or a preview."""
@@ -54,7 +58,7 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
         started = perf_counter()
         folder = Path(config.docs_dir) / self.config.scenarios
         if self.shelf is None or self.shelf.scenarios != folder:
-            self.shelf = Shelf(folder)
+            self.shelf = Shelf(folder, Path(config.config_file_path).parent / STORE)
         found = self.shelf.refresh()
         self.shelved = {f"{self.config.scenarios}/{entry.slug}.md": entry for entry in found}
         problems = [problem for entry in found if isinstance(entry, Spoiled) for problem in entry.problems]
@@ -90,17 +94,31 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
             html = f"<h1>{escape(entry.page.title)}</h1>\n<p>{escape(entry.page.search_text)}</p>"
         elif "soleplate:" in html:
             site = self._site_data(page, files)
-            html = MARKER.sub(lambda found: pages.marker(found[1], found[2], site), html)
+            try:
+                html = MARKER.sub(lambda found: self._part(page.file.src_uri, found[1], found[2], site), html)
+            except guide_parts.UnknownMarker as unknown:
+                raise PluginError(f"{page.file.src_uri}: {unknown}") from unknown
         self.own_seconds += perf_counter() - started
         return html
+
+    def _part(self, page: str, name: str, argument: str, site: guide_parts.SiteData) -> str:
+        """A generated part of a page, made again only when something that it shows has changed."""
+        stamp = self.shelf.stamp if name in guide_parts.SHOWS_SCENARIOS else self.shelf.code_stamp
+        kept = self._parts.get((page, name, argument))
+        if kept is None or kept[0] != stamp:
+            kept = (stamp, guide_parts.marker(name, argument, site))
+            self._parts[page, name, argument] = kept
+        return kept[1]
 
     # After the search index has taken the short text: a thousand tables in it help nobody.
     @event_priority(-100)
     def on_page_context(self, context, *, page, config, nav):
         """Put the whole of a scenario's page in place of its short text."""
+        started = perf_counter()
         entry = self.shelved.get(page.file.src_uri)
         if entry is not None:
             page.content = f"<h1>{escape(entry.page.title)}</h1>\n{entry.page.html}"
+        self.own_seconds += perf_counter() - started
         return context
 
     def on_post_build(self, *, config) -> None:
@@ -123,10 +141,10 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
             return get_relative_url(target.url, page.file.url)
 
         entries = tuple(
-            pages.Entry(uri, entry.reading, entry.comparison)
+            guide_parts.Entry(uri, entry.slug, entry.card, entry.load)
             for uri, entry in self.shelved.items() if isinstance(entry, Shelved)
         )
-        return pages.SiteData(entries=entries, url_of=url_of)
+        return guide_parts.SiteData(entries=entries, url_of=url_of)
 
 
 def _stub(entry: Shelved | Spoiled) -> str:

@@ -1,37 +1,52 @@
 """All scenarios of a folder, read, compared and rendered once, kept until something they depend on changes.
 
 Knows files but not MkDocs.  A scenario that cannot be read does not stop the
-others: its problems are kept, and whoever asked decides what to do.
+others: its problems are kept, and whoever asked decides what to do.  What was
+rendered is kept on disk too, so that a build does again only what changed.
 """
 
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
+import json
+import os
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+from functools import cached_property
 from pathlib import Path
 
-from calculators.compare import Comparison, compare
+from calculators.compare import Comparison
+from generator import CODE
 from generator.bill_csv import bill_csv
+from generator.comparing import compared
 from generator.comparison_json import comparison_json
-from generator.pages import Page, problem_page, scenario_page
+from generator.display import Shown
+from generator.pages import Card, Heading, Page, card_of, problem_page, scenario_page
 from generator.problems import BadInput, Problem
-from generator.scenario import Reading, read_scenario_file
+from generator.scenario import Reading
 
-CODE = Path(__file__).resolve().parent
 INDEX = "index.md"
+SUFFIX = ".json"
 
 
 @dataclass(frozen=True)
 class Shelved:
-    """One scenario's page and the files beside it."""
+    """One scenario's page, its card in the index, and the files beside its page."""
 
     slug: str
     path: Path
-    reading: Reading
-    comparison: Comparison
     page: Page
+    card: Card
     json_text: str
     csv_text: str
+
+    @cached_property
+    def _loaded(self) -> tuple[Reading, Comparison]:
+        return compared(self.path)
+
+    def load(self) -> tuple[Reading, Comparison]:
+        """The reading and the comparison, worked out when they are first asked for."""
+        return self._loaded
 
 
 @dataclass(frozen=True)
@@ -44,7 +59,7 @@ class Spoiled:
     page: Page
 
 
-def digest(*contents: bytes) -> str:
+def digest(contents: Iterable[bytes]) -> str:
     """A short name for some contents."""
     found = hashlib.sha256()
     for content in contents:
@@ -55,12 +70,17 @@ def digest(*contents: bytes) -> str:
 class Shelf:
     """The scenarios of one folder of documents.
 
-    `refresh` reads what changed since the last time: a scenario is done again
-    when its own text, a schedule of rates, a template or the code changes.
+    `refresh` does a scenario again when its own text, a schedule of rates, a
+    template or the code changes.  `store` is a folder for what was rendered,
+    or None to keep it in memory alone.  After `refresh`, `code_stamp` changes
+    with the code, templates, schedules and evidence, `stamp` with any scenario too.
     """
 
-    def __init__(self, scenarios: Path):
+    def __init__(self, scenarios: Path, store: Path | None = None):
         self.scenarios = scenarios
+        self.store = store
+        self.code_stamp = ""
+        self.stamp = ""
         self._kept: dict[str, tuple[str, Shelved | Spoiled]] = {}
         self._file_digests: dict[Path, tuple[tuple[int, int], str]] = {}
 
@@ -71,12 +91,16 @@ class Shelf:
         for path in sorted(self.scenarios.glob("*.md")):
             if path.name == INDEX:
                 continue
-            stamp = self._digest_of(path) + common
+            stamp = digest((path.name.encode(), self._digest_of(path).encode(), common.encode()))
             kept = self._kept.get(path.name)
             if kept is None or kept[0] != stamp:
-                kept = (stamp, shelve(path))
+                kept = (stamp, self._taken_out(path, stamp) or self._put_in(path, stamp))
                 self._kept[path.name] = kept
             found.append(kept[1])
+        self._kept = {name: kept for name, kept in self._kept.items() if (self.scenarios / name).exists()}
+        self._sweep()
+        self.code_stamp = digest((common.encode(), *(self._digest_of(path).encode() for path in sorted(self.scenarios.parent.glob("evidence/*.yml")))))
+        self.stamp = digest((self.code_stamp.encode(), *(stamp.encode() for stamp, _ in self._kept.values())))
         return found
 
     def _common_stamp(self) -> str:
@@ -85,7 +109,7 @@ class Shelf:
         files += (CODE.parent / "calculators").rglob("*.py")
         # A reader's own schedule of rates lies beside the scenarios.
         files += self.scenarios.glob("*.yml")
-        return "".join(self._digest_of(path) for path in sorted(files) if path.is_file())
+        return digest(self._digest_of(path).encode() for path in sorted(files) if path.is_file())
 
     def _digest_of(self, path: Path) -> str:
         """Digest of a file, read again only when its time or size has changed."""
@@ -93,27 +117,60 @@ class Shelf:
         mark = (status.st_mtime_ns, status.st_size)
         known = self._file_digests.get(path)
         if known is None or known[0] != mark:
-            known = (mark, digest(path.read_bytes()))
+            known = (mark, digest((path.read_bytes(),)))
             self._file_digests[path] = known
         return known[1]
+
+    def _put_in(self, path: Path, stamp: str) -> Shelved | Spoiled:
+        """Do a scenario and keep what came of it; problems are never kept on disk."""
+        made = shelve(path)
+        if self.store is not None and isinstance(made, Shelved):
+            self.store.mkdir(parents=True, exist_ok=True)
+            # Written whole under another name first, so that a build that is stopped leaves nothing half-written.
+            half = self.store / f"{stamp}.{os.getpid()}"
+            half.write_text(json.dumps({
+                "page": asdict(made.page), "card": asdict(made.card), "json_text": made.json_text, "csv_text": made.csv_text,
+            }), encoding="utf-8")
+            half.replace(self.store / f"{stamp}{SUFFIX}")
+        return made
+
+    def _taken_out(self, path: Path, stamp: str) -> Shelved | None:
+        """What is kept on disk for a stamp; None where there is nothing that can be used."""
+        if self.store is None:
+            return None
+        try:
+            found = json.loads((self.store / f"{stamp}{SUFFIX}").read_text(encoding="utf-8"))
+            page, card = found["page"], found["card"]
+            page["headings"] = tuple(Heading(**heading) for heading in page["headings"])
+            card |= {key: Shown(**card[key]) for key in ("size", "ground", "verdict")}
+            return Shelved(path.stem, path, Page(**page), Card(**card), found["json_text"], found["csv_text"])
+        except (OSError, ValueError, KeyError, TypeError):
+            return None
+
+    def _sweep(self) -> None:
+        """Throw out what is kept on disk for texts and code that are no more."""
+        if self.store is None or not self.store.is_dir():
+            return
+        wanted = {f"{stamp}{SUFFIX}" for stamp, _ in self._kept.values()}
+        for file in self.store.iterdir():
+            if file.name not in wanted:
+                file.unlink(missing_ok=True)
 
 
 def shelve(path: Path) -> Shelved | Spoiled:
     """Read, compare and render one scenario file."""
-    # Problems name the file as its owner knows it, not where this machine keeps it.
-    name = f"{path.parent.name}/{path.name}"
     try:
-        reading = read_scenario_file(path)
+        reading, comparison = compared(path)
     except BadInput as bad:
-        problems = tuple(Problem(name, p.line, p.field, p.given, p.wanted, p.example) if p.file == str(path) else p for p in bad.problems)
+        # Problems name the file as its owner knows it, not where this machine keeps it.
+        name = f"{path.parent.name}/{path.name}"
+        problems = tuple(Problem(name if p.file == str(path) else Path(p.file).name, p.line, p.field, p.given, p.wanted, p.example) for p in bad.problems)
         return Spoiled(path.stem, path, problems, problem_page(name, problems))
-    comparison = compare(reading.scenario)
     return Shelved(
         slug=path.stem,
         path=path,
-        reading=reading,
-        comparison=comparison,
         page=scenario_page(reading, comparison),
+        card=card_of(reading, comparison),
         json_text=comparison_json(reading, comparison),
         csv_text=bill_csv(comparison),
     )

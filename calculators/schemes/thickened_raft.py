@@ -246,7 +246,8 @@ def _cut_back(site: Site, side, benches, ring: Ring, stone_under: float) -> tupl
                  for s, a, b in ring.parts(bench.from_m, bench.to_m) if s.index == side.index]
     thin = 1e-6
     faces = [highest_m(site.stripped, [side.band(-margin, -margin - thin, a, b)]) - level for level, a, b in stretches]
-    if max(faces) <= PLUMB_FACE_M.value + 1e-9:
+    # The thin band beyond the margin is as much higher than its edge as the ground rises over it.
+    if max(faces) <= PLUMB_FACE_M.value + thin:
         return ()
     # 1 to 1 meets ground rising less steeply than that within this distance, at a corner rising
     # along both sides at once; steeper ground is refused before.

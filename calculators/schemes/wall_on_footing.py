@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from calculators import materials, rules as r, works as w
 from calculators.benches import Bench, Ring, lay_benches
-from calculators.ground import Flat, HigherOf, LowerOf, Piece, Raised, between, lowest_m
+from calculators.ground import Flat, HigherOf, LowerOf, Raised, between, lowest_m
 from calculators.numbers import round_up
 from calculators.schemes import common as c
 from calculators.sheets import fabric_sheets, membrane_rolls
@@ -29,6 +29,7 @@ DEEP_BLOCKWORK_FROM_M = common_practice(0.600, "m", "Blocks laid deeper than thi
 DEEP_BLOCKWORK_WIDTH_M = common_practice(0.600, "m", "Trench in which a person can lay blocks.")
 STEPPED_THICKNESS_M = common_practice(0.225, "m", "Footing thickness where it steps.")
 THICKNESS_STEP_M = common_practice(0.025, "m", "Footing thicknesses are rounded up to this.")
+FOOTING_INTO_STRIPPED_M = common_practice(0.100, "m", "A footing goes this far below the stripped surface, however deep the topsoil.")
 BENCH_BEYOND_OVERLAP_M = common_practice(0.300, "m", "A bench is this much longer than its overlap.")
 
 
@@ -216,6 +217,7 @@ def _stepped(site: Site, choice, dpc: float, formation_m: float, wall: float, wi
     """Benches for one width: level if the ground lets it be, else thick enough to step."""
     course = site.scenario.schedule.products.course_m
     depth = site.founding_depth_m if choice.founding_depth_m is None else choice.founding_depth_m
+    depth = max(depth, site.scenario.plot.topsoil_m + FOOTING_INTO_STRIPPED_M.value)
     ring = Ring(site.plan, wall / 2.0, width)
     projection = max(0.0, (width - wall) / 2.0)
     plain = round_up(r.footing_least_thickness_m(projection, site.rules.region), THICKNESS_STEP_M.value)
@@ -321,14 +323,14 @@ def _checks(site: Site, footing: _Footing, build: FloorBuild, choice, top: float
     checks.append(check_at_most("Fill under the slab", fill, rules.greatest_fill_m,
                                 "Stone deeper than this settles: the floor must be suspended, or the scheme changed.", engineer))
     checks.append(check_at_most("Ground held back by the wall", retained_m(site, top), rules.retained_height_per_thickness,
-                                "A thicker wall, a different level, or a wall that an engineer has worked out.", engineer,
+                                "A low wall holds back ground up to four times its thickness; more asks for a thicker wall, another level, or one that is worked out.", engineer,
                                 required=r.retained_ground_limit_m(footing.wall_m, rules.region), unit="m"))
     for why, depth in site.founding_rules.items():
         founded = min(
             lowest_m(site.ground, footing.ring.bands(footing.ring.outer_m, footing.ring.inner_m, bench.from_m, bench.to_m)) - bench.underside_m
             for bench in footing.benches)
         name = {"any soil": "Depth of the footing", "frost": "Depth of the footing against frost", "clay": "Depth of the footing in shrinkable clay"}[why]
-        checks.append(check_at_least(name, founded, depth, "Deeper, or ask somebody who may decide otherwise.", engineer))
+        checks.append(check_at_least(name, founded, depth, {"any soil": "Loose top ground must not carry a wall.", "frost": "Ground that freezes lifts what stands on it.", "clay": "Above this depth clay shrinks and swells with the seasons."}[why], engineer))
     table = _table_width_m(site)
     if table is not None:
         width_rule = r.Sourced(table, "m", "irc" if rules.region == "us" else "approved-document-a",

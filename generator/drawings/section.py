@@ -435,7 +435,6 @@ def _draw_levels(sheet: Sheet, frame: Frame, site: Site, cut: Cut, shown: _Cut, 
 
 def _draw_sizes(sheet: Sheet, frame: Frame, site: Site, cut: Cut, shown: _Cut, units: str, square: bool) -> None:
     works, floor = shown.works, shown.works.floor_level_m
-    ground = _ground(site, cut, frame.left_m, frame.right_m)
 
     def words(m: float) -> str:
         return length(m).of(units)

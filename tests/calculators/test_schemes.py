@@ -178,6 +178,25 @@ def test_footing_never_stands_in_the_floor(compared, ground):
                 assert scheme.quantities["blockwork_m2"] > 0.0
 
 
+@pytest.mark.parametrize("topsoil", (0.15, 0.4, 0.6, 1.0))
+def test_footing_stands_in_firm_ground_below_deep_topsoil(compared, ground, topsoil):
+    """Underside at least 100 mm below the stripped surface under the whole width, whatever frost asks."""
+    result = compared(**ground, plot=dict(topsoil_m=topsoil), strip=dict(founding_depth_m=0.2), schemes=(STRIP, WARM))
+    for scheme in result.schemes:
+        for piece in (p for solid in scheme.works.solids if solid.part == w.TRENCH_DIG for p in solid.pieces):
+            for part, plane in result.site.ground.over(piece.polygon):
+                assert all(plane.z(p) - topsoil - 0.1 >= piece.bottom.z(p) - 1e-9 for p in part)
+        assert scheme.quantities["trench_dig_m3"] > 0.0
+
+
+def test_a_face_of_just_600_mm_stands_plumb(compared):
+    """At the uphill margin the stripped surface is 100 - 150 mm, formation 650 mm down: 600 mm, which is not over 600 mm."""
+    scheme = compared(size_m=(12.0, 9.6), gradient=0.2, falls_to_deg=270.0, raft=dict(low_side="batter", floor_level_m=0.05, edge_depth_m=0.5)).scheme(RAFT)
+    for solid in scheme.works.solids:
+        if solid.part == w.REDUCE_DIG:
+            assert max(x for piece in solid.pieces for x, _ in piece.polygon) <= 12.5 + 1e-9
+
+
 @pytest.mark.parametrize("low, high", [(0.30, 0.14), (0.55, 0.215)])
 def test_block_by_what_it_holds_back(compared, low, high):
     """215 mm where more than 450 mm is held back (common practice, no source); four thicknesses at most (NHBC 5.1.4, read)."""
@@ -217,7 +236,7 @@ def test_target_u_value_is_reached(compared, target, insulation):
     (dict(insulation_thickness_m=None, target_u_w_per_m2k=0.02), "Insulation thickness"),
     (dict(footing_width_m=0.2, block_thickness_m=0.215), "Footing as wide as its wall"),
     (dict(footing_thickness_m=0.1), "Footing thickness"),
-    (dict(founding_depth_m=0.2, floor_level_m=0.4), "Depth of the footing"),
+    (dict(founding_depth_m=0.2, floor_level_m=0.3), "Depth of the footing"),
     (dict(floor_level_m=-0.5), "Damp-proof course above the highest ground"),
     (dict(floor_level_m=3.0), "Fill under the slab"),
     (dict(slab_thickness_m=0.05), "Slab thickness"),

@@ -16,7 +16,7 @@ from calculators.compare import compare
 from calculators.quantities import QUANTITIES
 from calculators.rules import RULES
 from calculators.schemes import SCHEMES
-from generator import markdown_body, pages
+from generator import guide_parts, markdown_body, pages
 from generator.inputs import INPUTS
 from generator.problems import Problem
 from generator.scenario import read_scenario_file, read_scenario_text
@@ -56,9 +56,9 @@ def written(title="A plot", story="Sand.", overrides=()):
     return pages.scenario_page(reading, compare(reading.scenario))
 
 
-def site_data() -> pages.SiteData:
-    entries = tuple(pages.Entry(f"scenarios/{path.name}", *example(path)[:2]) for path in SCENARIOS)
-    return pages.SiteData(entries, lambda source: "/" + source.removesuffix(".md") + "/")
+def site_data() -> guide_parts.SiteData:
+    entries = tuple(guide_parts.Entry(f"scenarios/{path.name}", path.stem, pages.card_of(*example(path)[:2]), lambda path=path: example(path)[:2]) for path in SCENARIOS)
+    return guide_parts.SiteData(entries, lambda source: "/" + source.removesuffix(".md") + "/")
 
 
 class Outline(HTMLParser):
@@ -115,7 +115,7 @@ def parts() -> list[tuple[str, str]]:
     found, site = [], site_data()
     for path in sorted(DOCS.rglob("*.md")):
         for name, argument in re.findall(r"<!--\s*soleplate:([a-z-]+)\s*(.*?)\s*-->", path.read_text(encoding="utf-8")):
-            found.append((f"{path.relative_to(DOCS)} {name} {argument}", pages.marker(name, argument, site)))
+            found.append((f"{path.relative_to(DOCS)} {name} {argument}", guide_parts.marker(name, argument, site)))
     return found
 
 
@@ -337,7 +337,7 @@ def test_words_cover_the_lists_they_belong_to():
     keys = [key for group in pages.QUANTITY_GROUPS.values() for key in group]
     assert sorted(keys) == sorted(quantity.key for quantity in QUANTITIES)
     for rules in RULES.values():
-        assert all(label for label, _ in pages._rule_rows(rules))
+        assert all(label for label, _ in guide_parts._rule_rows(rules))
     sizes = {name for path in SCENARIOS for result in example(path)[1].schemes for name in result.works.sizes}
     assert sizes == set(pages.SIZE_LABELS)
 
@@ -412,7 +412,7 @@ def test_every_part_that_the_documents_ask_for_is_made():
 
 def test_the_index_shows_every_scenario_with_its_verdict():
     site = site_data()
-    outline = Outline(pages.marker("scenario-index", "", site))
+    outline = Outline(guide_parts.marker("scenario-index", "", site))
     links = [attrs["href"] for attrs in outline.all("a")]
     assert links == [f"/scenarios/{path.stem}/" for path in SCENARIOS]
     for entry in site.entries:
@@ -420,11 +420,11 @@ def test_the_index_shows_every_scenario_with_its_verdict():
 
 
 def test_an_index_of_nothing_says_so():
-    assert "No scenario" in pages.scenario_index([])
+    assert "No scenario" in guide_parts.scenario_index([])
 
 
 def test_an_example_runs_the_function_and_shows_its_answer():
-    html = pages.marker("example", 'calculators.rules.footing_step_overlap_m {"step_m": 0.225, "thickness_m": 0.225}', site_data())
+    html = guide_parts.marker("example", 'calculators.rules.footing_step_overlap_m {"step_m": 0.225, "thickness_m": 0.225}', site_data())
     text = Outline(html).text.replace("\u00a0", " ")
     # NHBC Standards 4.3.8: twice the step, 450 mm.
     assert "0.45 m" in text and "step 0.225 m" in text
@@ -436,26 +436,26 @@ def test_an_example_runs_the_function_and_shows_its_answer():
     'calculators.rules.clay_depth_m {"shrinkage": "much"}', 'calculators.rules.clay_depth_m {"nothing": 1}', "calculators.rules.clay_depth_m [1]",
 ])
 def test_an_example_runs_nothing_else(argument):
-    with pytest.raises(pages.UnknownMarker):
-        pages.marker("example", argument, site_data())
+    with pytest.raises(guide_parts.UnknownMarker):
+        guide_parts.marker("example", argument, site_data())
 
 
 @pytest.mark.parametrize("name, argument", [("nothing", ""), ("scheme-drawing", "straw"), ("home-example", "nowhere"), ("method-evidence", "nothing")])
 def test_a_part_that_does_not_exist_is_refused(name, argument):
-    with pytest.raises(pages.UnknownMarker):
-        pages.marker(name, argument, site_data())
+    with pytest.raises(guide_parts.UnknownMarker):
+        guide_parts.marker(name, argument, site_data())
 
 
 def test_the_page_of_evidence_shows_every_row():
     site = site_data()
     results = site.evidence()
-    html = pages.marker("evidence-table", "", site)
+    html = guide_parts.marker("evidence-table", "", site)
     assert html.count('class="sp-word"') == len(results)
     assert f"{sum(result.holds for result in results)} of {len(results)} rows hold" in Outline(html).text
 
 
 def test_schemes_are_listed_with_their_pages():
-    links = [attrs["href"] for attrs in Outline(pages.marker("scheme-list", "", site_data())).all("a")]
+    links = [attrs["href"] for attrs in Outline(guide_parts.marker("scheme-list", "", site_data())).all("a")]
     assert links[: len(SCHEMES)] == [f"/schemes/{scheme.ID}/" for scheme in SCHEMES]
 
 

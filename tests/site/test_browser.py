@@ -90,7 +90,7 @@ def test_pages_fit_their_width(address, tmp_path, width):
 
 def test_without_scripts_a_scenario_reads_whole(address, tmp_path):
     shot = tmp_path / "plain.pdf"
-    chromium(tmp_path / "profile", "--blink-settings=scriptEnabled=false", f"--print-to-pdf={shot}", f"{address}scenarios/print-studio-below-the-orchard/")
+    chromium(tmp_path / "profile", "--virtual-time-budget=5000", "--blink-settings=scriptEnabled=false", f"--print-to-pdf={shot}", f"{address}scenarios/print-studio-below-the-orchard/")
     words = pdf_words(shot)
     for wanted in ("Thickened raft", "invented", "Formwork", "What went in", "like for like"):
         assert wanted.lower() in words.lower(), wanted

@@ -1,0 +1,324 @@
+"""The generated parts of the guide's own pages: index, examples, tables of inputs, rules and evidence.
+
+A page asks for one by a marker; `marker` gives its HTML.  Like `pages`, this
+knows nothing of MkDocs.
+"""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import json
+import pkgutil
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, fields
+from functools import lru_cache
+
+from markupsafe import Markup
+
+import calculators
+from calculators.compare import Comparison
+from calculators.quantities import QUANTITY_BY_KEY
+from calculators.rules import RULES
+from calculators.schemes import SCHEMES
+from calculators.sources import DOCUMENTS, Sourced
+from generator import display, wording
+from generator.drawings import drawing_key_svg
+from generator.evidence import OUTSIDE, UNIT_BY_SUFFIX, EvidenceResult, evidence_results, unit_of
+from generator.inputs import INPUTS, Input
+from generator.problems import listed
+from generator.pages import QUANTITY_GROUPS, Card, fill, group_title, in_order, kept_together, plan_size, section_drawing
+from generator.scenario import Reading
+
+HOME_EXAMPLE = "print-studio-below-the-orchard"
+"""The scenario shown on the home page and drawn on the pages of schemes, where it is there."""
+
+@dataclass(frozen=True)
+class Entry:
+    """One scenario of the site: the path of its file under the documents, its card, and how to get the rest.
+
+    `load` gives the reading and the comparison; a part that shows neither does not ask for them.
+    """
+
+    source: str
+    slug: str
+    card: Card
+    load: Callable[[], tuple[Reading, Comparison]]
+
+    @property
+    def comparison(self) -> Comparison:
+        """The scenario's comparison, worked out when it is first asked for."""
+        return self.load()[1]
+
+
+@dataclass(frozen=True)
+class SiteData:
+    """What a generated part may show: every good scenario, and links from the page it stands on.
+
+    `url_of` turns the path of a file under the documents into an address.
+    `evidence` gives the published checks, worked out; it is called only where they are shown.
+    """
+
+    entries: tuple[Entry, ...]
+    url_of: Callable[[str], str]
+    evidence: Callable[[], list[EvidenceResult]] = evidence_results
+
+
+def scenario_index(entries: Iterable[Entry], url_of: Callable[[str], str] = lambda source: source) -> str:
+    """Cards of all scenarios."""
+    return fill("scenario_index", cards=[(url_of(entry.source), entry.card) for entry in entries])
+
+
+class UnknownMarker(ValueError):
+    """A page asks for a part that does not exist."""
+
+
+def marker(name: str, argument: str, site: SiteData) -> str:
+    """The HTML of a generated part.
+
+    `name` is what stands after `soleplate:` in a page, `argument` what
+    follows it.  Raises UnknownMarker for a name, scheme or example that is
+    not there.
+    """
+    if name not in _MARKERS:
+        raise UnknownMarker(f"No generated part is called {name!r}; there are {listed(sorted(_MARKERS), 'and')}.")
+    return _MARKERS[name](argument, site)
+
+
+def _example_entry(site: SiteData, slug: str = "") -> Entry | None:
+    """The scenario that stands for all of them: the one asked for, the usual one, or the first."""
+    by_slug = {entry.slug: entry for entry in site.entries}
+    if slug and slug not in by_slug:
+        raise UnknownMarker(f"There is no scenario {slug!r} to show.")
+    return by_slug.get(slug or HOME_EXAMPLE) or next(iter(site.entries), None)
+
+
+def _home_example(argument: str, site: SiteData) -> str:
+    entry = _example_entry(site, argument)
+    if entry is None:
+        return ""
+    comparison = entry.comparison
+    results = in_order(comparison)
+    return fill(
+        "home_example", entry=entry, url=site.url_of(entry.source), comparison=comparison, scenario=comparison.scenario,
+        currency=comparison.scenario.currency, results=results, drawing=section_drawing(comparison, results[0], "home"),
+        sentence=wording.verdict_sentences(comparison)[0], size=plan_size(comparison.scenario),
+    )
+
+
+def _scheme_drawing(argument: str, site: SiteData) -> str:
+    if argument not in {scheme.ID for scheme in SCHEMES}:
+        raise UnknownMarker(f"There is no scheme {argument!r} to draw.")
+    entry = _example_entry(site)
+    if entry is None or argument not in entry.comparison.scenario.schemes:
+        return ""
+    result = entry.comparison.scheme(argument)
+    return fill(
+        "scheme_drawing", result=result, scenario=entry.comparison.scenario, url=site.url_of(entry.source),
+        drawing=section_drawing(entry.comparison, result, "scheme"), key=Markup(drawing_key_svg()),
+    )
+
+
+def _scheme_list(argument: str, site: SiteData) -> str:
+    entry = _example_entry(site)
+    items = []
+    for scheme in SCHEMES:
+        drawn = entry is not None and scheme.ID in entry.comparison.scenario.schemes
+        drawing = section_drawing(entry.comparison, entry.comparison.scheme(scheme.ID), f"list-{scheme.ID}") if drawn else Markup("")
+        items.append({"title": scheme.TITLE, "url": site.url_of(f"schemes/{scheme.ID}.md"), "drawing": drawing})
+    return fill("scheme_list", items=items, entry=entry, url=site.url_of(entry.source) if entry else "")
+
+
+def _evidence_by_document(results: Iterable[EvidenceResult]) -> dict[str, list[EvidenceResult]]:
+    found: dict[str, list[EvidenceResult]] = {}
+    for result in results:
+        found.setdefault(result.document, []).append(result)
+    return {document: found[document] for document in DOCUMENTS if document in found}
+
+
+def _evidence_table(argument: str, site: SiteData) -> str:
+    results = site.evidence()
+    return fill("evidence_table", groups=_evidence_by_document(results), total=len(results), documents=DOCUMENTS,
+                 holding=sum(result.holds for result in results), value=_evidence_value, difference=_evidence_difference,
+                 where=lambda row: row.source.removeprefix(DOCUMENTS[row.document].title).removeprefix(", ") or "no clause recorded")
+
+
+def _method_evidence(argument: str, site: SiteData) -> str:
+    modules = tuple(f"calculators.{module}." for module in argument.split())
+    results = [result for result in site.evidence() if result.function.startswith(modules)]
+    if not results:
+        raise UnknownMarker(f"No published value checks the module {argument!r}.")
+    return fill("method_evidence", results=results, holding=sum(result.holds for result in results),
+                 value=_evidence_value, difference=_evidence_difference, where=lambda row: row.source, evidence_url=site.url_of("evidence/index.md"))
+
+
+def _evidence_value(value: object, unit: str) -> str:
+    """A published or computed value with the unit in which it was computed."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        # A refusal explains itself at length; the word is enough in a table.
+        return OUTSIDE if value.startswith(f"{OUTSIDE}:") else value
+    many = value if isinstance(value, tuple) else (value,)
+    words = ", ".join(each if isinstance(each, str) else _figures(each) for each in many)
+    return kept_together(f"{words} {_unit_words(unit)}".strip())
+
+
+def _unit_words(unit: str) -> str:
+    return "" if unit == "gradient" else unit.replace("m2", "m²").replace("m3", "m³")
+
+
+def _figures(value: float) -> str:
+    """A plain figure to six significant figures, as a check of arithmetic is read."""
+    return f"{value:.6g}".replace("-", display.MINUS)
+
+
+def _evidence_difference(result: EvidenceResult) -> str:
+    """How far a computed value is from the published one."""
+    if result.difference is None:
+        return ""
+    # Below this a difference is the noise of the machine.
+    return "none" if result.difference < 1e-9 else f"{result.difference:.2g} {_unit_words(result.unit)}".strip()
+
+
+def _sources_table(argument: str, site: SiteData) -> str:
+    return fill("sources_table", documents=DOCUMENTS)
+
+
+RULE_LABELS: dict[str, str] = {
+    "dpc_above_ground_m": "Damp-proof course above the ground",
+    "floor_above_highest_ground_m": "Floor above the highest ground, raft and insulated slab",
+    "floor_above_ground_at_door_m": "Floor above the ground at a door",
+    "floor_above_ground_at_channel_m": "Floor above the ground at a door with a channel drain",
+    "floor_above_lowest_ground_m": "Floor above the lowest ground",
+    "membrane_thickness_m": "Thickness of the membrane",
+    "membrane_lap_m": "Laps of the membrane",
+    "dpc_lap_m": "Laps of the damp-proof course",
+    "least_sub_base_m": "Least sub-base",
+    "greatest_fill_m": "Deepest fill under a floor that rests on the ground",
+    "greatest_formation_gradient": "Steepest formation without benches",
+    "edge_bed_m": "Bed of stone under a raft's edge",
+    "edge_stone_within_m": "Stone under an edge beyond its bed: within, up to",
+    "edge_stone_close_m": "Stone under an edge beyond its bed: close, up to",
+    "least_shoulder_m": "Least shoulder of stone outside an edge",
+    "batter_run_per_rise": "Batter: metres out for each metre up",
+    "stone_lift_m": "One layer of stone under a hired plate",
+    "greatest_fill_layer_m": "Thickest layer that any plant may compact",
+    "least_founding_depth_m": "Least founding depth of a footing, any soil",
+    "frost_depth_m": "Founding depth against frost",
+    "clay_depths_m": "Founding depth in shrinkable clay",
+    "least_slab_m": "Least thickness of a slab",
+    "least_footing_width_m": "Least width of a footing",
+    "least_footing_thickness_m": "Least thickness of a footing",
+    "footing_widths": "Footing width by soil and load",
+    "greatest_wall_load_kn_per_m": "Greatest wall load in the table of widths",
+    "least_step_overlap_m": "Least overlap at a step in a footing",
+    "fabric_lap_m": "Laps of steel fabric",
+    "fabric_cover_m": "Concrete over the steel",
+    "greatest_raft_side_m": "Longest side of a raft without a joint",
+    "retained_height_per_thickness": "Ground held back, in thicknesses of the wall",
+    "guard_from_m": "Drop at a door from which a guard is priced",
+    "greatest_clay_gradient": "Steepest clay before an engineer is asked",
+    "greatest_gradient": "Steepest ground before an engineer is asked",
+    "near_boundary_m": "Height: near the boundary means within",
+    "low_m": "Height near the boundary",
+    "dual_pitch_m": "Height elsewhere, roof with two slopes",
+    "other_roof_m": "Height elsewhere, any other roof",
+    "eaves_m": "Height of the eaves",
+}
+"""Words for the rules of a region."""
+
+_NOT_FIGURES = ("region", "title", "building_authority", "planning_authority", "footing_widths", "height")
+
+
+def _rule_rows(rules) -> list[tuple[str, Sourced | None]]:
+    """Every figure of a region with its words, in the order of the record; None where the region holds none."""
+    rows: list[tuple[str, Sourced | None]] = []
+    for field in fields(rules):
+        value = getattr(rules, field.name)
+        if field.name in _NOT_FIGURES:
+            continue
+        if field.name == "clay_depths_m":
+            rows += [(f"{RULE_LABELS[field.name]} of {shrinkage} shrinkage", depth) for shrinkage, depth in value.items()]
+        else:
+            rows.append((RULE_LABELS[field.name], value))
+    if rules.height is not None:
+        rows += [(RULE_LABELS[field.name], getattr(rules.height, field.name)) for field in fields(rules.height)]
+    return rows
+
+
+def _rules_table(argument: str, site: SiteData) -> str:
+    return fill("rules_table", regions=[(rules, _rule_rows(rules)) for rules in RULES.values()])
+
+
+def _quantities_list(argument: str, site: SiteData) -> str:
+    return fill("quantities_list", groups={title: [QUANTITY_BY_KEY[key] for key in keys] for title, keys in QUANTITY_GROUPS.items()},
+                 unit_words=_unit_words)
+
+
+def _inputs_table(argument: str, site: SiteData) -> str:
+    groups: dict[str, list[Input]] = {}
+    for item in INPUTS:
+        groups.setdefault(group_title(item.key), []).append(item)
+    return fill("inputs_table", groups=groups)
+
+
+# Worked examples.
+
+
+@lru_cache(maxsize=256)
+def _public_function(dotted: str) -> Callable:
+    """A public function defined in a module of `calculators`; nothing else can be run from a page."""
+    package, _, rest = dotted.partition(".")
+    module_name, _, name = rest.partition(".")
+    known = {module.name for module in pkgutil.iter_modules(calculators.__path__) if not module.ispkg}
+    if package == "calculators" and module_name in known and name.isidentifier() and not name.startswith("_"):
+        found = getattr(importlib.import_module(f"calculators.{module_name}"), name, None)
+        if inspect.isfunction(found) and found.__module__ == f"calculators.{module_name}":
+            return found
+    raise UnknownMarker(f"{dotted!r} is not a public function in a module of calculators.")
+
+
+def _example(argument: str, site: SiteData) -> str:
+    """A call of a function of `calculators` with its answer, run now."""
+    dotted, _, given = argument.partition(" ")
+    function = _public_function(dotted)
+    try:
+        inputs = json.loads(given)
+        answer = function(**inputs)
+    except (TypeError, ValueError) as error:
+        raise UnknownMarker(f"The example {argument!r} cannot be run: {error}") from error
+    return fill(
+        "example", name=dotted.rpartition(".")[2], module=dotted.removeprefix("calculators.").rpartition(".")[0],
+        purpose=(inspect.getdoc(function) or "").split("\n\n")[0].replace("\n", " "),
+        inputs=[(_input_words(name), _evidence_value(value, unit_of(name))) for name, value in inputs.items()],
+        answer=_evidence_value(answer, unit_of(dotted)),
+    )
+
+
+def _input_words(name: str) -> str:
+    """The name of an input without its unit.
+
+    >>> _input_words("wall_thickness_m"), _input_words("soil"), _input_words("perimeter_over_area_per_m")
+    ('wall thickness', 'soil', 'perimeter over area')
+    """
+    suffix = next((end for end in sorted(UNIT_BY_SUFFIX, key=len, reverse=True) if name.endswith(end)), "")
+    return name.removesuffix(suffix).replace("_", " ")
+
+
+SHOWS_SCENARIOS = frozenset({"home-example", "scenario-index", "scheme-drawing", "scheme-list"})
+"""Parts that change when a scenario does; the others change with the code and the evidence alone."""
+
+_MARKERS: dict[str, Callable[[str, SiteData], str]] = {
+    "home-example": _home_example,
+    "scenario-index": lambda argument, site: scenario_index(site.entries, site.url_of),
+    "scheme-drawing": _scheme_drawing,
+    "scheme-list": _scheme_list,
+    "evidence-table": _evidence_table,
+    "method-evidence": _method_evidence,
+    "sources-table": _sources_table,
+    "rules-table": _rules_table,
+    "quantities-list": _quantities_list,
+    "inputs-table": _inputs_table,
+    "example": _example,
+}
