@@ -9,6 +9,7 @@ under its whole width.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from calculators.ground import Surface
 from calculators.numbers import steps_up
@@ -36,19 +37,24 @@ class Ring:
         """Distance of its inner edge inside the outer face, m."""
         return self.centre_m + self.width_m / 2.0
 
-    @property
+    @cached_property
     def length_m(self) -> float:
         """Length of its centre line, m; for right angles P - 8 x centre_m."""
         return self.plan.inset_perimeter_m(self.centre_m)
 
+    @cached_property
+    def _stretches(self) -> tuple[tuple[Side, float, float, float], ...]:
+        """Each side with where its part of the centre line starts on the ring, and its span along the side, m."""
+        found, total = [], 0.0
+        for side in self.plan.sides:
+            low, high = side.span(self.centre_m)
+            found.append((side, total, low, high))
+            total += high - low
+        return tuple(found)
+
     def starts_m(self) -> list[float]:
         """Chainage, m, at which each side's part of the centre line starts."""
-        starts, total = [], 0.0
-        for side in self.plan.sides:
-            starts.append(total)
-            low, high = side.span(self.centre_m)
-            total += high - low
-        return starts
+        return [start for _, start, _, _ in self._stretches]
 
     def parts(self, from_m: float, to_m: float) -> list[tuple[Side, float, float]]:
         """What a stretch of chainage covers: (side, from, to) along each side's outer face, m.
@@ -58,20 +64,16 @@ class Ring:
         width built on it meet their neighbours along the mitre.
         """
         found = []
-        total = self.length_m
-        for lap in (0.0, total):
-            for side, start in zip(self.plan.sides, self.starts_m()):
-                low, high = side.span(self.centre_m)
-                a, b = max(from_m, start + lap), min(to_m, start + lap + high - low)
-                if b - a <= SAME_M:
-                    continue
-                at_start = a <= start + lap + SAME_M
-                at_end = b >= start + lap + high - low - SAME_M
-                found.append((
-                    side,
-                    float("-inf") if at_start else low + a - start - lap,
-                    float("inf") if at_end else low + b - start - lap,
-                ))
+        for lap in (0.0, self.length_m):
+            for side, start, low, high in self._stretches:
+                first, last = start + lap, start + lap + high - low
+                a, b = max(from_m, first), min(to_m, last)
+                if b - a > SAME_M:
+                    found.append((
+                        side,
+                        float("-inf") if a <= first + SAME_M else low + a - first,
+                        float("inf") if b >= last - SAME_M else low + b - first,
+                    ))
         return found
 
     def bands(self, inner_m: float, outer_m: float, from_m: float, to_m: float) -> list[Polygon]:

@@ -8,21 +8,24 @@ only", and no price.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from calculators import heat
+from calculators.best_level import LevelPoint, LevelSearch, search
 from calculators.materials import INSULATIONS
-from calculators.plan import polygon_area_m2
-from calculators.pricing import Priced, Spread, price, rate_named
+from calculators.pricing import Priced, Spread, before_rounding, price, rate_named
 from calculators.quantities import Earth, take_off
 from calculators.scenario import Scenario
 from calculators.schemes import SCHEME_BY_ID
-
+from calculators.schemes.common import LevelChoice
 from calculators.site import Site, site_of
 from calculators.works import Check, Works
 
 # An own hour is worth this share of a labourer's until the reader says.
 HOUR_WORTH_SHARE = 0.5
+
+CHEAPEST_WORDS = "what costs least, digging less against filling more"
 
 
 @dataclass(frozen=True)
@@ -40,7 +43,8 @@ class SchemeResult:
     """One scheme on one plot.
 
     `cash`, `hired_cash` and `like_for_like` are None where the scheme cannot
-    be built inside the limits; `priced` is then for scale only.
+    be built inside the limits; `priced` is then for scale only.  `levels` is
+    the search for the best floor level, None where the reader fixed it.
     """
 
     id: str
@@ -48,6 +52,7 @@ class SchemeResult:
     buildable: bool
     reasons: tuple[Check, ...]
     works: Works
+    levels: LevelSearch | None
     quantities: dict[str, float]
     earth: Earth
     priced: Priced
@@ -116,15 +121,34 @@ def hour_worth_of(scenario: Scenario) -> float:
 
 
 def _result(site: Site, scheme_id: str) -> SchemeResult:
-    scheme, scenario = SCHEME_BY_ID[scheme_id], site.scenario
-    level = scheme.lowest_level(site)
-    candidates = [_evaluate(site, scheme, works) for works in scheme.lay_outs(site, level)]
-    worth = hour_worth_of(scenario)
-    # Allowed before not allowed, then cheapest with own hours at their worth, before rounding to units of sale.
-    return min(candidates, key=lambda result: (len(result.reasons), result.priced.cash_before_rounding + worth * result.priced.own_hours))
+    """A scheme at its own best level, or at the reader's; laid out the cheapest way that is allowed."""
+    scheme = SCHEME_BY_ID[scheme_id]
+    lowest = scheme.lowest_level(site)
+    worth = hour_worth_of(site.scenario)
+    if lowest.fixed:
+        return _evaluate(site, scheme, _cheapest(site, scheme.lay_outs(site, lowest), worth)[0], None)
+
+    def at(level_m: float) -> LevelPoint:
+        works, by_stage = _cheapest(site, scheme.lay_outs(site, LevelChoice(level_m, "")), worth)
+        broken = {check.name: math.inf if check.ratio is None else check.ratio for check in works.outside}
+        return LevelPoint(level_m, sum(by_stage.values()), by_stage, broken)
+
+    found = search(lowest.level_m, at)
+    level = lowest if found.at_lowest else LevelChoice(found.best.level_m, CHEAPEST_WORDS)
+    return _evaluate(site, scheme, _cheapest(site, scheme.lay_outs(site, level), worth)[0], found)
 
 
-def _evaluate(site: Site, scheme, works: Works) -> SchemeResult:
+def _cheapest(site: Site, ways: tuple[Works, ...], worth: float) -> tuple[Works, dict[str, float]]:
+    """The way of laying out that breaks fewest rules, then costs least; with its cost by stage, own hours at their worth."""
+    def costed(works: Works) -> tuple[Works, dict[str, float]]:
+        amounts, _ = take_off(works, site.scenario)
+        stages = before_rounding(works, amounts, site.scenario)
+        return works, {stage: cost.cash + worth * cost.own_hours for stage, cost in stages.items()}
+
+    return min((costed(works) for works in ways), key=lambda found: (len(found[0].outside), sum(found[1].values())))
+
+
+def _evaluate(site: Site, scheme, works: Works, levels: LevelSearch | None) -> SchemeResult:
     scenario = site.scenario
     amounts, earth = take_off(works, scenario)
     priced = price(works, amounts, scenario)
@@ -140,6 +164,7 @@ def _evaluate(site: Site, scheme, works: Works) -> SchemeResult:
         buildable=buildable,
         reasons=reasons,
         works=works,
+        levels=levels,
         quantities=amounts,
         earth=earth,
         priced=priced,
@@ -185,7 +210,6 @@ def floor_u_value_w_per_m2k(site: Site, works: Works) -> float:
     Source: EN ISO 13370, slab on ground; edge insulation is not counted.
     """
     wall = works.sizes.get("block_thickness_m", 0.0)
-    floor = site.plan.inset(wall)
     thickness = works.sizes.get("insulation_thickness_m", 0.0)
     resistance = 0.0
     if thickness > 0.0:
@@ -193,7 +217,7 @@ def floor_u_value_w_per_m2k(site: Site, works: Works) -> float:
         resistance = heat.layer_r_m2k_per_w(thickness, board.conductivity_w_per_mk.value)
     given = site.scenario.heat
     return heat.slab_on_ground_u_w_per_m2k(
-        polygon_area_m2(floor), site.plan.inset_perimeter_m(wall), given.wall_thickness_m,
+        site.plan.area_inset_m2(wall), site.plan.inset_perimeter_m(wall), given.wall_thickness_m,
         given.ground_conductivity_w_per_mk, resistance)
 
 

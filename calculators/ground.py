@@ -1,19 +1,26 @@
 """Surfaces over the plot and what lies between them.
 
-The ground is flat in patches: one plane, or the four triangles between four
+The ground is flat in patches: one plane, the four triangles between four
 corner levels and their mean centre, each carried on outward beyond the
-building.  Formations, undersides and batters are flat in patches too, so every
+building, or the triangles of a survey.  Formations, undersides and batters are flat in patches too, so every
 volume here is a sum of exact prisms: no grid, no sampling.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from calculators.plan import Point, Polygon, clip, polygon_area_m2, polygon_centroid
+from calculators.plan import (
+    SLIVER_M2,
+    Point,
+    Polygon,
+    clip,
+    polygon_area_m2,
+    polygon_centroid,
+)
 
 
 @dataclass(frozen=True)
@@ -69,14 +76,20 @@ class Flat:
 
 @dataclass(frozen=True)
 class Patchwork:
-    """A surface of patches, each a plane inside some half-planes a x + b y + c >= 0."""
+    """A surface of patches, each a plane inside some half-planes a x + b y + c >= 0.
+
+    `boxes` holds for each patch the least and greatest x and y it reaches, so
+    that patches far from a polygon need not be cut; it is empty for patches
+    that go on for ever.
+    """
 
     patches: tuple[tuple[tuple[tuple[float, float, float], ...], Plane], ...]
+    boxes: tuple[tuple[float, float, float, float], ...] = ()
 
     def over(self, polygon: Polygon) -> list[Patch]:
         """The polygon cut along the edges of the patches."""
         parts = []
-        for half_planes, plane in self.patches:
+        for half_planes, plane in self._near(polygon):
             part = polygon
             for half_plane in half_planes:
                 part = clip(part, *half_plane)
@@ -85,6 +98,16 @@ class Patchwork:
             if part:
                 parts.append((part, plane))
         return parts
+
+    def _near(self, polygon: Polygon):
+        if not self.boxes or not polygon:
+            return self.patches
+        xs, ys = [x for x, _ in polygon], [y for _, y in polygon]
+        west, east, south, north = min(xs), max(xs), min(ys), max(ys)
+        return [
+            patch for (from_x, to_x, from_y, to_y), patch in zip(self.boxes, self.patches)
+            if from_x < east and to_x > west and from_y < north and to_y > south
+        ]
 
 
 @dataclass(frozen=True)
@@ -270,3 +293,28 @@ def _plane_through(p, q, r) -> Plane:
     east = (uz * vy - uy * vz) / across
     north = (ux * vz - uz * vx) / across
     return Plane(east, north, p[2] - east * p[0] - north * p[1])
+
+
+def triangulated(levels_m: Sequence[tuple[float, float, float]], triangles: Sequence[tuple[int, int, int]]) -> Patchwork:
+    """The ground through spot levels, flat over each triangle between three of them.
+
+    levels_m: points (x, y, z), m; triangles: three indexes into them each,
+    anticlockwise, no two triangles overlapping.  There is no ground outside
+    the triangles.  Raises ValueError for no triangle, or one that is clockwise or has no
+    area, and IndexError for a point that is not there.
+
+    >>> ground = triangulated(((0, 0, 1.0), (2, 0, 1.0), (2, 2, 2.0), (0, 2, 1.0)), ((0, 1, 2), (0, 2, 3)))
+    >>> [round(plane.z((1.5, 0.5)), 9) for _, plane in ground.over(((1.4, 0.4), (1.6, 0.4), (1.5, 0.6)))]
+    [1.25]
+    """
+    if not triangles:
+        raise ValueError("Ground through spot levels needs one triangle or more.")
+    patches, boxes = [], []
+    for triangle in triangles:
+        a, b, c = (levels_m[i] for i in triangle)
+        if polygon_area_m2((a[:2], b[:2], c[:2])) < SLIVER_M2:
+            raise ValueError(f"The triangle of points {triangle} is clockwise or has no area.")
+        patches.append(((_left_of(a, b), _left_of(b, c), _left_of(c, a)), _plane_through(a, b, c)))
+        xs, ys = (a[0], b[0], c[0]), (a[1], b[1], c[1])
+        boxes.append((min(xs), max(xs), min(ys), max(ys)))
+    return Patchwork(tuple(patches), tuple(boxes))

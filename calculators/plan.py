@@ -332,7 +332,7 @@ class Plan:
         return sum(end - start for start, end in (side.span(inward_m) for side in self.sides))
 
     def rectangles(self, inward_m: float) -> tuple[tuple[float, float], ...]:
-        """Rectangles, (longer, shorter) in m, that cover the outline moved inward, for laying whole sheets.
+        """Rectangles, (along, across) in m, that cover the outline moved inward, for laying whole sheets.
 
         A plan of right angles is sliced across its longest side at every
         corner; any other is covered by one rectangle along its longest side.
@@ -348,7 +348,7 @@ class Plan:
             spans = [_crossed(edges, (a + b) / 2.0) for a, b in zip(cuts, cuts[1:])]
         found = []
         for (a, b), crossed in zip(zip(cuts, cuts[1:]), spans):
-            found += [(max(b - a, high - low), min(b - a, high - low)) for low, high in crossed]
+            found += [(b - a, high - low) for low, high in crossed]
         return tuple(found)
 
     def size_m(self) -> tuple[float, float]:

@@ -44,6 +44,7 @@ INSULATION_H_PER_M2 = common_practice(0.10, "h/m2", "Boards cut and laid.")
 DRAIN_H_PER_M = common_practice(0.2, "h/m", "Pipe laid to a fall.")
 CHANNEL_H_PER_M = common_practice(2.0, "h/m", "Channel drain set in concrete.")
 STEP_H_EACH = common_practice(2.0, "h", "A step built.")
+RAMP_H_PER_M2 = common_practice(1.5, "h/m2", "A ramp of concrete on stone.")
 GUARD_H_PER_M = common_practice(1.0, "h/m", "Guard fixed.")
 DAY_H = common_practice(7.0, "h", "Working hours in a day.")
 LEAST_VISIT_H = common_practice(8.0, "h", "A hired trade is paid for a day at the least.")
@@ -56,6 +57,9 @@ DIGGER_GATE_M = common_practice(1.5, "m", "Gate that lets a mini digger through.
 NARROW_DIGGER_GATE_M = common_practice(0.9, "m", "Gate that lets the narrowest digger through; less is dug by hand.")
 CONTINGENCY = common_practice(0.10, "", "For what nobody saw.")
 CONTINGENCY_MADE_GROUND = common_practice(0.15, "", "For what nobody saw, on made ground.")
+
+# The lines whose concrete comes by lorry, each in a pour of its own.
+POURS = ("footing concrete", "slab concrete")
 
 GROUNDWORK, CONCRETE, BLOCKLAYING = "groundwork", "concrete", "blocklaying"
 TRADE_RATE = {GROUNDWORK: "labourer_hour", CONCRETE: "tradesman_hour", BLOCKLAYING: "tradesman_hour"}
@@ -151,18 +155,18 @@ class Job:
         """Hours that the digger is wanted; 0 by hand."""
         if self.by_hand:
             return 0.0
-        open_dig = self["topsoil_strip_m3"] + self["reduce_dig_m3"]
+        open_dig = self["topsoil_strip_m3"] + self["reduce_dig_m3"] + self["soft_spot_m3"]
         trenches = self["trench_dig_m3"] + self["drain_dig_m3"]
         return self.dig_factor * (DIG_H_PER_M3.value * open_dig + TRENCH_H_PER_M3.value * trenches)
 
     @property
     def stone_m3(self) -> float:
         """All compacted stone, m3."""
-        return self["sub_base_m3"] + self["batter_stone_m3"] + self["trench_stone_m3"]
+        return self["sub_base_m3"] + self["batter_stone_m3"] + self["trench_stone_m3"] + self["soft_spot_m3"]
 
     def deliveries(self) -> list[float]:
         """Concrete ordered for each pour, m3: allowance in, rounded to the supplier's step."""
-        return [order_si(self, line) for line in BILL if line.key in ("footing concrete", "slab concrete") and line.net(self) > 0.0]
+        return [order_si(self, line) for line in BILL if line.key in POURS and line.net(self) > 0.0]
 
     def short_of_full_m3(self) -> float:
         """Concrete, m3, by which the last lorry of each pour falls short of a full charge."""
@@ -178,7 +182,8 @@ class Job:
         access = self.scenario.plot.access
         if access.pump or access.lorry_to_slab_m <= CHUTE_REACH_M.value:
             return 0.0
-        trips = sum(steps_up(ordered, BARROW_M3.value) for ordered in self.deliveries())
+        trips = sum(
+            line.net(self) * (1.0 + line.allowance_percent / 100.0) / BARROW_M3.value for line in BILL if line.key in POURS)
         return trips * 2.0 * access.lorry_to_slab_m / BARROW_M_PER_H.value
 
 
@@ -188,7 +193,9 @@ class LineRule:
 
     `net` gives the amount in the SI unit of the line's rate (for a line
     without a rate, in `unit`); `hours` the first-timer's hours of the whole
-    line.
+    line.  Where the net amount is itself a count of whole sheets, rolls or
+    lorries, `smooth` gives the same without rounding, for costs that are
+    compared from level to level.
     """
 
     key: str
@@ -201,6 +208,7 @@ class LineRule:
     hours: Callable[[Job], float] = lambda job: 0.0
     own_share: float = ALONE
     trade: str = GROUNDWORK
+    smooth: Callable[[Job], float] | None = None
 
 
 def _rate(key: str) -> Callable[[Job], str | None]:
@@ -239,6 +247,16 @@ def _slip_sheet_m2(job: Job) -> float:
     return _insulation_m2(job) if over_membrane else 0.0
 
 
+def _membrane_rolls(job: Job) -> float:
+    products = job.scenario.schedule.products
+    return job["membrane_m2"] / (products.membrane_roll_width_m * products.membrane_roll_length_m)
+
+
+def _fabric_sheets(job: Job) -> float:
+    products = job.scenario.schedule.products
+    return job["fabric_m2"] / (products.fabric_sheet_length_m * products.fabric_sheet_width_m)
+
+
 def _soft_access(job: Job) -> float:
     return 1.0 if SOILS[job.scenario.plot.soil].kind in ("clay", "silt", "unknown") or job.scenario.plot.water != "low" else 0.0
 
@@ -257,6 +275,7 @@ BILL: tuple[LineRule, ...] = (
     LineRule("topsoil", "Strip topsoil, stack it, spread it again", DIG, "m3", _amount("topsoil_strip_m3"), _no_rate, hours=lambda job: job["topsoil_strip_m3"] * job.dig_hours(DIG_H_PER_M3.value)),
     LineRule("reduce dig", "Reduce dig", DIG, "m3", _amount("reduce_dig_m3"), _no_rate, hours=lambda job: job["reduce_dig_m3"] * job.dig_hours(DIG_H_PER_M3.value)),
     LineRule("trench dig", "Trench dig", DIG, "m3", _amount("trench_dig_m3"), _no_rate, hours=lambda job: job["trench_dig_m3"] * job.dig_hours(TRENCH_H_PER_M3.value)),
+    LineRule("soft spots", "Dig out soft spots", DIG, "m3", _amount("soft_spot_m3"), _no_rate, hours=lambda job: job["soft_spot_m3"] * job.dig_hours(DIG_H_PER_M3.value)),
     LineRule("trim", "Trim and level formation", DIG, "m2", _amount("trim_m2"), _no_rate, hours=lambda job: job["trim_m2"] * TRIM_H_PER_M2.value),
     LineRule("spoil", "Spoil carted away", DIG, "m3", _amount("spoil_loose_m3"), _rate("spoil_away")),
     LineRule("backfill", "Backfill with arisings", DIG, "m3", _amount("backfill_m3"), _no_rate, hours=lambda job: job["backfill_m3"] * BACKFILL_H_PER_M3.value, own_share=WITH_A_HELPER),
@@ -266,18 +285,18 @@ BILL: tuple[LineRule, ...] = (
     LineRule("geotextile", "Geotextile", STONE, "m2", _amount("geotextile_m2"), _rate("geotextile"), 10.0),
     LineRule("stone", "Sub-base stone, with shoulder, batter and trench refill", STONE, "t", _stone_t, _rate("sub_base_stone"), 5.0, lambda job: job.stone_m3 * STONE_H_PER_M3.value, WITH_A_HELPER),
     LineRule("blinding", "Blinding sand", STONE, "t", lambda job: job["blinding_m3"] * materials.SAND_T_PER_M3.value, _rate("blinding_sand"), 10.0, lambda job: job["blinding_m3"] * BLINDING_H_PER_M3.value),
-    LineRule("membrane", "Damp-proof membrane", STONE, "", _amount("membrane_rolls"), _rate("membrane"), hours=lambda job: job["membrane_m2"] * MEMBRANE_H_PER_M2.value, own_share=WITH_A_HELPER),
+    LineRule("membrane", "Damp-proof membrane", STONE, "", _amount("membrane_rolls"), _rate("membrane"), hours=lambda job: job["membrane_m2"] * MEMBRANE_H_PER_M2.value, own_share=WITH_A_HELPER, smooth=_membrane_rolls),
     LineRule("insulation", "Floor insulation", STONE, "m3", _amount("insulation_m3"), lambda job: _insulation_rate(job), 7.0, lambda job: _insulation_m2(job) * INSULATION_H_PER_M2.value),
     LineRule("slip sheet", "Slip sheet over insulation", STONE, "m2", _slip_sheet_m2, _rate("slip_sheet"), 10.0),
     LineRule("edge board", "Insulated edge board", STONE, "m2", _amount("edge_board_m2"), _rate("edge_board"), 7.0, lambda job: job["edge_board_m2"] * INSULATION_H_PER_M2.value),
     LineRule("isolation strip", "Isolation strip", STONE, "m", _amount("isolation_strip_m"), _rate("isolation_strip"), 5.0),
     LineRule("forms", "Formwork", STEEL, "m2", lambda job: job["formwork_m2"] + job["lost_form_m2"], _rate("formwork_timber"), 10.0, lambda job: (job["formwork_m2"] + job["lost_form_m2"]) * FORM_H_PER_M2.value, WITH_A_HELPER, CONCRETE),
-    LineRule("fabric", "Steel fabric", STEEL, "", _amount("fabric_sheets"), _rate("fabric_sheet"), hours=lambda job: job["fabric_m2"] * FABRIC_H_PER_M2.value, own_share=WITH_A_HELPER, trade=CONCRETE),
+    LineRule("fabric", "Steel fabric", STEEL, "", _amount("fabric_sheets"), _rate("fabric_sheet"), hours=lambda job: job["fabric_m2"] * FABRIC_H_PER_M2.value, own_share=WITH_A_HELPER, trade=CONCRETE, smooth=_fabric_sheets),
     LineRule("spacers", "Spacers and chairs", STEEL, "m2", _amount("fabric_m2"), _rate("spacers")),
     LineRule("bars", "Edge bars and links", STEEL, "t", lambda job: job["bar_kg"] / 1000.0, _rate("reinforcing_bar"), 5.0, lambda job: job["edge_cage_m"] * CAGE_H_PER_M.value, WITH_A_HELPER, CONCRETE),
     LineRule("footing concrete", "Concrete, footings, against earth", POUR, "m3", _amount("footing_concrete_m3"), _rate("ready_mixed_concrete"), 10.0, lambda job: job["footing_concrete_m3"] * FOOTING_H_PER_M3.value, WITH_A_CREW, CONCRETE),
     LineRule("slab concrete", "Concrete, slab and edges, in forms", POUR, "m3", _amount("slab_concrete_m3"), _rate("ready_mixed_concrete"), 5.0, lambda job: job["slab_concrete_m3"] * SLAB_H_PER_M3.value, WITH_A_CREW, CONCRETE),
-    LineRule("part load", "Part-load charge", POUR, "m3", lambda job: job.short_of_full_m3(), _rate("part_load_charge")),
+    LineRule("part load", "Part-load charge", POUR, "m3", lambda job: job.short_of_full_m3(), _rate("part_load_charge"), smooth=lambda job: 0.0),
     LineRule("pump", "Concrete pump", POUR, "", lambda job: float(len(job.deliveries())) if job.scenario.plot.access.pump else 0.0, _rate("concrete_pump")),
     LineRule("barrowing", "Barrowing concrete from the lorry", POUR, "h", lambda job: job.barrow_hours(), _no_rate, hours=lambda job: job.barrow_hours(), own_share=0.0, trade=CONCRETE),
     LineRule("finish", "Floating and finishing", POUR, "m2", _amount("floor_m2"), _no_rate, hours=lambda job: job["floor_m2"] * FINISH_H_PER_M2.value, own_share=WITH_A_HELPER, trade=CONCRETE),
@@ -289,6 +308,7 @@ BILL: tuple[LineRule, ...] = (
     LineRule("render", "Render and damp-proofing below ground", WALLS, "m2", _amount("render_m2"), _rate("render"), 10.0, lambda job: job["render_m2"] * RENDER_H_PER_M2.value, WITH_A_HELPER, BLOCKLAYING),
     LineRule("channel drain", "Channel drain at doors", FINISH, "m", _amount("channel_drain_m"), _rate("channel_drain"), 0.0, lambda job: job["channel_drain_m"] * CHANNEL_H_PER_M.value),
     LineRule("door steps", "Steps at doors", FINISH, "", _amount("door_steps"), _rate("door_step"), 0.0, lambda job: job["door_steps"] * STEP_H_EACH.value),
+    LineRule("door ramp", "Ramp at a step-free door", FINISH, "m2", _amount("door_ramp_m2"), _rate("door_ramp"), 0.0, lambda job: job["door_ramp_m2"] * RAMP_H_PER_M2.value, WITH_A_HELPER, CONCRETE),
     LineRule("guard", "Guard at raised doors", FINISH, "m", _amount("guard_m"), _rate("guard_rail"), 0.0, lambda job: job["guard_m"] * GUARD_H_PER_M.value),
     LineRule("tidy", "Tidy up", FINISH, "", lambda job: 1.0, _no_rate, hours=lambda job: TIDY_H.value),
 )
@@ -336,52 +356,74 @@ def price(works: Works, amounts: dict[str, float], scenario: Scenario) -> Priced
     those with an amount) and totals.  Raises MissingRate.
     """
     job = Job(amounts, works, scenario)
-    lines = []
-    unrounded = 0.0
-    for rule in BILL:
-        net = rule.net(job)
-        if net <= 0.0:
-            continue
-        line, before_rounding = _bill_line(job, rule, net)
-        lines.append(line)
-        unrounded += before_rounding
-    made_ground = scenario.plot.soil == "made ground"
-    share = (CONTINGENCY_MADE_GROUND if made_ground else CONTINGENCY).value
+    lines = [_bill_line(job, rule, net) for rule in BILL if (net := rule.net(job)) > 0.0]
     spent = NOTHING
     for line in lines:
         spent = spent + line.cash_range
-    contingency = spent.times(share)
+    contingency = spent.times(contingency_share(scenario))
     cash = spent + contingency
     return Priced(
         lines=tuple(lines),
         contingency=contingency,
         cash=cash,
-        cash_before_rounding=unrounded * (1.0 + share),
+        cash_before_rounding=math.fsum(stage.cash for stage in before_rounding(works, amounts, scenario).values()),
         own_hours=math.fsum(line.own_hours for line in lines),
         helper_hours=math.fsum(line.helper_hours for line in lines),
         hired_cash=_hired(cash, lines, scenario),
     )
 
 
-def _bill_line(job: Job, rule: LineRule, net: float) -> tuple[BillLine, float]:
+def contingency_share(scenario: Scenario) -> float:
+    """Contingency as a share of the bill: more on made ground."""
+    return (CONTINGENCY_MADE_GROUND if scenario.plot.soil == "made ground" else CONTINGENCY).value
+
+
+@dataclass(frozen=True)
+class StageCost:
+    """Likely cash, contingency in it, and own hours of one stage, before rounding to units of sale."""
+
+    cash: float
+    own_hours: float
+
+
+def before_rounding(works: Works, amounts: dict[str, float], scenario: Scenario) -> dict[str, StageCost]:
+    """Likely cost by stage on net amounts with their allowances, before rounding to units of sale.
+
+    works; amounts: net quantities by key; scenario.  Whole loads and sheets
+    make cost a staircase; this is the slope under it, by which levels are
+    compared.  Raises MissingRate.
+    """
+    job = Job(amounts, works, scenario)
+    share = 1.0 + contingency_share(scenario)
+    cash: dict[str, float] = {}
+    hours: dict[str, float] = {}
+    for rule in BILL:
+        net = (rule.smooth or rule.net)(job)
+        hours[rule.stage] = hours.get(rule.stage, 0.0) + rule.hours(job) * rule.own_share
+        spent = 0.0
+        if net > 0.0 and rule.rate(job) is not None:
+            rate = _rate_of(job, rule)
+            spent = share * net * (1.0 + rule.allowance_percent / 100.0) / rate.sale_unit_in_si * rate.likely
+        cash[rule.stage] = cash.get(rule.stage, 0.0) + spent
+    return {stage: StageCost(cash[stage], hours[stage]) for stage in cash}
+
+
+def _bill_line(job: Job, rule: LineRule, net: float) -> BillLine:
     hours = rule.hours(job)
-    own, helpers = hours * rule.own_share, hours * (1.0 - rule.own_share)
     common = dict(
-        key=rule.key, item=rule.item, stage=rule.stage, net=net, net_unit=rule.unit,
-        allowance_percent=rule.allowance_percent, own_hours=own, helper_hours=helpers, trade=rule.trade,
+        key=rule.key, item=rule.item, stage=rule.stage, net=net, net_unit=rule.unit, allowance_percent=rule.allowance_percent,
+        own_hours=hours * rule.own_share, helper_hours=hours * (1.0 - rule.own_share), trade=rule.trade,
     )
     if rule.rate(job) is None:
         return BillLine(**common, order=net, order_unit=rule.unit, rate_key="", rate=None, rate_unit="",
-                        rate_from="", cash=0.0, cash_range=NOTHING), 0.0
+                        rate_from="", cash=0.0, cash_range=NOTHING)
     rate = _rate_of(job, rule)
-    wanted = net * (1.0 + rule.allowance_percent / 100.0) / rate.sale_unit_in_si
-    order = round_up(wanted, rate.step)
-    line = BillLine(
+    order = round_up(net * (1.0 + rule.allowance_percent / 100.0) / rate.sale_unit_in_si, rate.step)
+    return BillLine(
         **common, order=order, order_unit=rate.sale_unit, rate_key=rate.key, rate=rate.likely,
         rate_unit=f"{job.scenario.schedule.currency}/{rate.sale_unit}", rate_from=rate.rate_from,
         cash=order * rate.likely, cash_range=Spread(order * rate.low, order * rate.likely, order * rate.high),
     )
-    return line, wanted * rate.likely
 
 
 def _hired(cash: Spread, lines: list[BillLine], scenario: Scenario) -> Spread:

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from calculators import materials, works as w
+from calculators import materials
+from calculators import works as w
 from calculators.scenario import Scenario
 from calculators.soils import bank_for_backfill_m3, loose_m3
 from calculators.works import Works
@@ -30,6 +31,7 @@ QUANTITIES: tuple[Quantity, ...] = (
     Quantity("reduce_dig_m3", "Reduce dig", "m3", "Subsoil between the stripped surface and formation, in the ground, before it bulks."),
     Quantity("trench_dig_m3", "Trench dig", "m3", "Width of the footing, from the stripped surface (inside: from formation where that is lower) to the underside of the concrete."),
     Quantity("drain_dig_m3", "Drain trenches", "m3", "Trench for the land drains and their run to the outfall."),
+    Quantity("soft_spot_m3", "Soft spots dug out and filled with stone", "m3", "Below formation or the stripped surface, whichever is lower, to the depth given."),
     Quantity("backfill_m3", "Backfill with what was dug", "m3", "Outside of trenches and margins filled with arisings, in place."),
     Quantity("sub_base_m3", "Sub-base", "m3", "Compacted stone under the footprint: from formation or the stripped surface, whichever is lower, to the underside of the blinding."),
     Quantity("sub_base_t", "Sub-base by mass", "t", "Compacted volume times 2.1 t/m3."),
@@ -61,6 +63,7 @@ QUANTITIES: tuple[Quantity, ...] = (
     Quantity("land_drain_m", "Land drain", "m", "Along the uphill and the downhill sides, with a run to the outfall."),
     Quantity("channel_drain_m", "Channel drain", "m", "Across each door that is level with its threshold."),
     Quantity("door_steps", "Door steps", "", "Steps to build at the doors: one fewer than the risers, none up to 190 mm."),
+    Quantity("door_ramp_m2", "Door ramp", "m2", "Rise to a step-free door times twelve, by the width of the door."),
     Quantity("guard_m", "Guarding", "m", "Along a drop of more than 600 mm at a door."),
     Quantity("trim_m2", "Trimming and compacting formation", "m2", "Plan area of formation and trench bottoms."),
     Quantity("floor_m2", "Floor finished", "m2", "Top of slab."),
@@ -93,7 +96,7 @@ def balance_earth(works: Works, scenario: Scenario) -> Earth:
     (measuring); 0.95 common practice.
     """
     topsoil = works.volume_m3(w.TOPSOIL_STRIP)
-    subsoil = works.volume_m3(w.REDUCE_DIG, w.TRENCH_DIG, w.DRAIN_DIG)
+    subsoil = works.volume_m3(w.REDUCE_DIG, w.TRENCH_DIG, w.DRAIN_DIG, w.SOFT_SPOT_DIG)
     backfilled = min(subsoil, bank_for_backfill_m3(works.volume_m3(w.BACKFILL)))
     spread = min(subsoil - backfilled, scenario.plot.spoil_spread_m3)
     return Earth(
@@ -122,6 +125,7 @@ def take_off(works: Works, scenario: Scenario) -> tuple[dict[str, float], Earth]
         topsoil_strip_m3=works.volume_m3(w.TOPSOIL_STRIP),
         reduce_dig_m3=works.volume_m3(w.REDUCE_DIG),
         trench_dig_m3=works.volume_m3(w.TRENCH_DIG),
+        soft_spot_m3=works.volume_m3(w.SOFT_SPOT_DIG),
         drain_dig_m3=works.volume_m3(w.DRAIN_DIG),
         backfill_m3=works.volume_m3(w.BACKFILL),
         sub_base_m3=sub_base,

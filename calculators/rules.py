@@ -13,7 +13,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from calculators.soils import presumed_bearing_kpa, soil_named
-from calculators.sources import COMMON_PRACTICE, MEMORY, QUOTED, READ, Sourced, common_practice
+from calculators.sources import (
+    COMMON_PRACTICE,
+    MEMORY,
+    QUOTED,
+    READ,
+    Sourced,
+    common_practice,
+)
 
 # Levels and loads come out of sums; a figure that meets a limit must not fall
 # over it by the last binary digit.

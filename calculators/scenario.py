@@ -40,6 +40,20 @@ class Access:
 
 
 @dataclass(frozen=True)
+class LevelRun:
+    """What a level book added up to: its sums, m, and how far it missed the level it came back to.
+
+    `misclosure_m` is the level found less the known one, None for a run that
+    never came back to a known level.
+    """
+
+    set_ups: int
+    backsights_m: float
+    foresights_m: float
+    misclosure_m: float | None
+
+
+@dataclass(frozen=True)
 class Plot:
     """The ground and what is known of it.
 
@@ -48,6 +62,15 @@ class Plot:
     `falls_to_deg`, a bearing clockwise from north) or `levels_m`, spot levels
     (x, y, z); exactly one of the two is given, `levels_m` being empty for a
     plane.
+
+    Where `triangles` is empty, `levels_m` are those of the four corners of a
+    rectangle, in their order.  Otherwise each triangle is three indexes,
+    anticlockwise, into `levels_m` followed by `beyond_m`, points that nobody
+    surveyed and that carry the ground on.  `levels_checked` says that a level
+    unlike its neighbours has been measured again.  `level_run` is there where
+    the levels came from a level book.  `soft_spots_m` are (outline
+    anticlockwise, depth below the stripped surface); no two overlap and each
+    lies under the building or close beside it.
     """
 
     corners_m: tuple[tuple[float, float], ...]
@@ -65,11 +88,24 @@ class Plot:
     spoil_spread_m3: float
     planning_permission: bool
     access: Access
+    triangles: tuple[tuple[int, int, int], ...] = ()
+    beyond_m: tuple[tuple[float, float, float], ...] = ()
+    levels_checked: bool = False
+    level_run: LevelRun | None = None
+    soft_spots_m: tuple[tuple[tuple[tuple[float, float], ...], float], ...] = ()
 
 
 @dataclass(frozen=True)
 class Building:
-    """What will stand on it, as far as it matters to the foundation."""
+    """What will stand on it, as far as it matters to the foundation.
+
+    `doors` are the names of the sides they are in, one entry for each door;
+    `door_positions_m` has in the same order how far the middle of the door is
+    from the start of its side (the left end, seen from outside), None for the
+    middle of the side (empty is as good as all None).  `step_free` is the
+    side, one with a door, that must be reached without a step.  `internal_walls_m` are the centre lines of walls
+    inside that carry load, from end to end.
+    """
 
     walls: str
     wall_height_m: float
@@ -81,6 +117,14 @@ class Building:
     doors: tuple[str, ...]
     door_width_m: float
     door_threshold: str
+    door_positions_m: tuple[float | None, ...] = ()
+    step_free: str | None = None
+    internal_walls_m: tuple[tuple[tuple[float, float], tuple[float, float]], ...] = ()
+
+    @property
+    def placed_doors(self) -> tuple[tuple[str, float | None], ...]:
+        """Each door's side and how far, m, its middle is from the start of the side; None for the middle."""
+        return tuple(zip(self.doors, self.door_positions_m or (None,) * len(self.doors)))
 
 
 @dataclass(frozen=True)

@@ -54,6 +54,7 @@ RATE_ITEMS: tuple[RateItem, ...] = (
     RateItem("land_drain", "Perforated land drain, wrapped", "length"),
     RateItem("channel_drain", "Channel drain at a door, with grating", "length"),
     RateItem("door_step", "Concrete or block step at a door, each riser", "count"),
+    RateItem("door_ramp", "Ramp at a step-free door, concrete on stone", "area"),
     RateItem("guard_rail", "Guard along a drop", "length"),
     RateItem("curing_sheet", "Curing sheet", "area"),
     RateItem("setting_out_sundries", "Pegs, profile boards and line", "count"),

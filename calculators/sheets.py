@@ -21,37 +21,45 @@ def pieces_across(width_m: float, piece_m: float, lap_m: float) -> int:
     return 1 + steps_up(max(0.0, width_m - piece_m), piece_m - lap_m)
 
 
-def fabric_sheets(long_m: float, short_m: float, sheet_long_m: float, sheet_short_m: float, lap_m: float) -> int:
-    """Whole sheets of fabric over a rectangle, the better of the two ways round.
+Rectangles = tuple[tuple[float, float], ...]
 
-    long_m, short_m: the rectangle inside its cover, m; sheet_long_m,
-    sheet_short_m: a sheet, m; lap_m: lap on every edge, m.  Returns a count.
-    Raises ValueError as `pieces_across` does.  Source: geometry.
 
-    >>> fabric_sheets(6.5, 4.1, 4.8, 2.4, 0.4)
+def fabric_sheets(rectangles: Rectangles, sheet_long_m: float, sheet_short_m: float, lap_m: float) -> int:
+    """Whole sheets of fabric over a plan cut into rectangles, each laid the better of the two ways round.
+
+    rectangles: (along, across), m, inside their cover; a second and any
+    further one laps the one before.  sheet_long_m, sheet_short_m: a sheet, m;
+    lap_m: lap on every edge, m.  Returns a count.  Raises ValueError as
+    `pieces_across` does.  Source: geometry.
+
+    >>> fabric_sheets(((6.5, 4.1),), 4.8, 2.4, 0.4)
     4
     """
     def count(along_m: float, across_m: float) -> int:
-        return pieces_across(long_m, along_m, lap_m) * pieces_across(short_m, across_m, lap_m)
+        def laid(first_m: float, second_m: float) -> int:
+            return pieces_across(along_m, first_m, lap_m) * pieces_across(across_m, second_m, lap_m)
 
-    return min(count(sheet_long_m, sheet_short_m), count(sheet_short_m, sheet_long_m))
+        return min(laid(sheet_long_m, sheet_short_m), laid(sheet_short_m, sheet_long_m))
+
+    return sum(count(along + (lap_m if i else 0.0), across) for i, (along, across) in enumerate(rectangles))
 
 
-def membrane_rolls(long_m: float, short_m: float, roll_width_m: float, roll_length_m: float, lap_m: float) -> int:
-    """Whole rolls of membrane over a rectangle with its upturns unfolded, the better of the two ways round.
+def membrane_rolls(rectangles: Rectangles, unfolded_m: float, roll_width_m: float, roll_length_m: float, lap_m: float) -> int:
+    """Whole rolls of membrane over a plan cut into rectangles, each laid the better of the two ways round.
 
-    long_m, short_m: the rectangle, m; roll_width_m, roll_length_m: a roll, m;
-    lap_m: sealed lap between strips, m.  A strip may continue on the next roll.
-    Returns a count.  Raises ValueError as `pieces_across` does.  Source: geometry.
+    rectangles: (along, across), m, flat; unfolded_m: what upturns and slopes
+    add to each length and breadth, m, which is lap enough where rectangles
+    meet; roll_width_m, roll_length_m: a roll, m; lap_m: sealed lap between
+    strips, m.  A strip may continue on the next roll.  Returns a count.
+    Raises ValueError as `pieces_across` does.  Source: geometry.
 
-    >>> membrane_rolls(7.5, 5.1, 4.0, 25.0, 0.3)
+    >>> membrane_rolls(((6.6, 4.2),), 0.9, 4.0, 25.0, 0.3)
     1
     """
-    def count(along_m: float, across_m: float) -> int:
-        strips = pieces_across(across_m, roll_width_m, lap_m)
-        # Each strip may need one more lap where the roll ends under way.
-        joined = strips * along_m
-        rolls = steps_up(joined, roll_length_m)
-        return steps_up(joined + (rolls - 1) * lap_m, roll_length_m)
-
-    return min(count(long_m, short_m), count(short_m, long_m))
+    joined = 0.0
+    for along, across in rectangles:
+        first, second = along + unfolded_m, across + unfolded_m
+        joined += min(pieces_across(second, roll_width_m, lap_m) * first, pieces_across(first, roll_width_m, lap_m) * second)
+    # A strip that runs on from one roll to the next takes one more lap.
+    rolls = steps_up(joined, roll_length_m)
+    return steps_up(joined + (rolls - 1) * lap_m, roll_length_m)

@@ -6,14 +6,17 @@ The ground is moved so that its highest point under the footprint is level 0.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from calculators import rules as r
-from calculators.ground import Raised, Surface, falling_plane, four_triangles, highest_m, lowest_m, profile
-from calculators.plan import Plan, Side, polygon_centroid
+from calculators.fill import FillTables
+from calculators.ground import Raised, Surface, highest_m, lowest_m, profile
+from calculators.plan import Plan, Polygon, Side, polygon_centroid
 from calculators.scenario import Scenario
 from calculators.soils import SOILS, Soil
-from calculators.works import Check
+from calculators.survey import ground_of, survey_assumptions
+from calculators.works import Body, Check, Solid
 
 # Ground falling less than this counts as level: no uphill side, no land drains.
 LEVEL_GROUND_GRADIENT = 0.02
@@ -26,6 +29,15 @@ ASSUMED_WALL_LOAD_KN_PER_M = 20.0
 # A verdict of close: more than this share of a limit used up.
 CLOSE_FROM = 0.9
 TOLERANCE = 1e-9
+
+
+@dataclass(frozen=True)
+class Door:
+    """A door: its side, its middle along the side, m, and the existing ground there, m."""
+
+    side: Side
+    middle_m: float
+    ground_m: float
 
 
 @dataclass(frozen=True)
@@ -46,6 +58,7 @@ class Site:
     soil: Soil
     ground: Surface
     stripped: Surface
+    tables: FillTables
     corner_levels_m: tuple[float, ...]
     lowest_ground_m: float
     gradient: float
@@ -54,6 +67,12 @@ class Site:
     frost_required_m: float
     frost_excepted: bool
     frost_unknown: bool
+
+    @property
+    def steepest_gradient(self) -> float:
+        """Gradient of the steepest flat patch of ground under the footprint: a saddle is steep though its best plane is level."""
+        patches = (plane for polygon in self.plan.region(0.0) for _, plane in self.ground.over(polygon))
+        return max(math.hypot(plane.east, plane.north) for plane in patches)
 
     def facing(self, side: Side) -> str:
         """Whether a side faces uphill, downhill or across the fall; "level" on level ground."""
@@ -65,10 +84,17 @@ class Site:
             return "downhill"
         return "uphill" if outward_fall < -FACING_COSINE - TOLERANCE else "across"
 
-    def ground_at_door_m(self, side_name: str) -> float:
-        """Existing ground, m, at the middle of a side, where its door is."""
-        side = self.plan.side(side_name)
-        return dict(profile(self.ground, side.at(side.length_m / 2 - 0.01, 0.0), side.at(side.length_m / 2, 0.0)))[0.01]
+    @property
+    def doors(self) -> tuple[Door, ...]:
+        """Where the doors are, with the existing ground at each."""
+        found = []
+        for name, at in self.scenario.building.placed_doors:
+            side = self.plan.side(name)
+            middle = side.length_m / 2.0 if at is None else at
+            # Read over the last centimetre before the middle of the door: a profile needs two points.
+            ground = profile(self.ground, side.at(middle - 0.01, 0.0), side.at(middle, 0.0))[-1][1]
+            found.append(Door(side, middle, ground))
+        return tuple(found)
 
     @property
     def founding_depth_m(self) -> float:
@@ -95,8 +121,8 @@ def site_of(scenario: Scenario) -> Site:
     plot, building = scenario.plot, scenario.building
     plan = Plan(plot.corners_m)
     rules = r.rules_for(scenario.region)
-    raw = four_triangles(plot.levels_m) if plot.levels_m else falling_plane(plot.gradient, plot.falls_to_deg or 0.0)
-    ground = Raised(raw, -highest_m(raw, [plan.corners]))
+    raw = ground_of(plot)
+    ground = Raised(raw, -highest_m(raw, plan.region(0.0)))
     corner_levels = tuple(_level_at(ground, plan, i) for i in range(len(plan.corners)))
     gradient, downhill = _best_plane(plan, corner_levels)
     excepted = r.frost_depth_excepted(
@@ -111,9 +137,10 @@ def site_of(scenario: Scenario) -> Site:
         rules=rules,
         soil=SOILS[plot.soil],
         ground=ground,
+        tables=FillTables(raw),
         stripped=Raised(ground, -plot.topsoil_m),
         corner_levels_m=corner_levels,
-        lowest_ground_m=lowest_m(ground, [plan.corners]),
+        lowest_ground_m=lowest_m(ground, plan.region(0.0)),
         gradient=gradient,
         downhill=downhill,
         founding_rules=r.founding_depth_rules(scenario.region, plot.soil, plot.shrinkage, frost_given, excepted),
@@ -195,7 +222,7 @@ def stop_checks(site: Site) -> tuple[Check, ...]:
     limit = site.rules.greatest_clay_gradient if clay_like else site.rules.greatest_gradient
     # A plane of 1 in 5 typed as degrees or percent must land on the same side.
     checks.append(check_at_most(
-        "Slope of the ground", site.gradient, limit,
+        "Slope of the ground", max(site.gradient, site.steepest_gradient), limit,
         f"Ground steeper than 1 in {1 / limit.value:.0f} on {plot.soil} may creep or slip.", engineer,
     ))
     if plot.trees != "none" and site.soil.shrinkable:
@@ -212,7 +239,8 @@ def stop_checks(site: Site) -> tuple[Check, ...]:
 
 def plot_assumptions(site: Site) -> tuple[str, ...]:
     """Sentences about the plot that hold for every scheme and must be shown."""
-    plot, words = site.scenario.plot, []
+    plot = site.scenario.plot
+    words = list(survey_assumptions(plot))
     if site.frost_excepted:
         words.append(
             "The frost depth is not asked of a small unheated outbuilding with a light frame here. That exception is from memory "
@@ -247,6 +275,16 @@ def _sign(name: str, sentence: str, ask: str) -> Check:
     return Check(name, None, None, "", None, "outside", sentence, "common practice, no source", r.COMMON_PRACTICE, ask)
 
 
+def solid(site: Site, part: str, *bodies: Body) -> Solid:
+    """A part of the works, its volumes read from the plot's tables."""
+    return Solid(part, tuple(body for body in bodies if body.polygons), site.tables)
+
+
+def body(polygons: Iterable[Polygon], bottom: Surface, top: Surface) -> Body:
+    """What lies over convex polygons (m), empty ones left out, above `bottom` and under `top`."""
+    return Body(tuple(polygon for polygon in polygons if polygon), bottom, top)
+
+
 def height_check(site: Site, floor_level_m: float) -> Check:
     """Overall height above the highest ground beside the building against the region's limit.
 
@@ -266,7 +304,7 @@ def height_check(site: Site, floor_level_m: float) -> Check:
                      "Higher than may be built without planning permission here; you say that permission is in hand.", limit.citation, limit.mark)
     return check_at_most(
         name, overall, limit,
-        "Higher than may be built without planning permission at this distance from the boundary. "
+        "Anything higher asks for planning permission at this distance from the boundary. "
         "With permission in hand, say so in the scenario (planning_permission: yes). Check locally.",
         authority,
     )

@@ -10,15 +10,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from functools import cached_property
 
-from calculators.ground import Piece
-from calculators.plan import Point
+from calculators.fill import FillTables
+from calculators.ground import Piece, Surface, between
+from calculators.plan import Point, Polygon
 
 # Parts of the works: what each solid is, and whether it is dug away or put in.
 TOPSOIL_STRIP = "topsoil strip"
 REDUCE_DIG = "reduce dig"
 TRENCH_DIG = "trench dig"
 DRAIN_DIG = "drain dig"
+SOFT_SPOT_DIG = "soft spot dig"
+SOFT_SPOT_STONE = "soft spot stone"
 SUB_BASE = "sub-base"
 BATTER = "batter and shoulder"
 TRENCH_STONE = "trench refill in stone"
@@ -31,7 +35,7 @@ SLAB = "slab"
 FOOTING = "footing"
 BLOCKWORK = "blockwork"
 
-DIGS = (TOPSOIL_STRIP, REDUCE_DIG, TRENCH_DIG, DRAIN_DIG)
+DIGS = (TOPSOIL_STRIP, REDUCE_DIG, TRENCH_DIG, DRAIN_DIG, SOFT_SPOT_DIG)
 
 # What each part is made of, by the words a drawing's key and a carbon factor use.
 MATERIAL_OF = {
@@ -39,6 +43,8 @@ MATERIAL_OF = {
     REDUCE_DIG: "subsoil",
     TRENCH_DIG: "subsoil",
     DRAIN_DIG: "subsoil",
+    SOFT_SPOT_DIG: "subsoil",
+    SOFT_SPOT_STONE: "stone",
     SUB_BASE: "stone",
     BATTER: "stone",
     TRENCH_STONE: "stone",
@@ -53,22 +59,41 @@ MATERIAL_OF = {
 }
 
 
+NOTHING_M3 = 1e-6
+
+
+@dataclass(frozen=True)
+class Body:
+    """What lies over convex polygons (m), above `bottom` and under `top`."""
+
+    polygons: tuple[Polygon, ...]
+    bottom: Surface
+    top: Surface
+
+
 @dataclass(frozen=True)
 class Solid:
-    """One part of the works as exact prisms."""
+    """One part of the works: bodies, their volume by the plot's tables, and the same as exact prisms."""
 
     part: str
-    pieces: tuple[Piece, ...]
+    bodies: tuple[Body, ...]
+    tables: FillTables = field(repr=False, compare=False)
 
     @property
     def material(self) -> str:
         """What it is made of, or what is dug."""
         return MATERIAL_OF[self.part]
 
-    @property
+    @cached_property
     def volume_m3(self) -> float:
-        """Volume, m3, in place."""
-        return math.fsum(piece.volume_m3 for piece in self.pieces)
+        """Volume, m3, in place; what is less than a cubic centimetre is what rounding leaves of nothing."""
+        found = math.fsum(self.tables.volume_m3(polygon, body.bottom, body.top) for body in self.bodies for polygon in body.polygons)
+        return found if found > NOTHING_M3 else 0.0
+
+    @cached_property
+    def pieces(self) -> tuple[Piece, ...]:
+        """The solid as exact prisms, for drawings and for whoever wants to see where it lies."""
+        return tuple(piece for body in self.bodies for piece in between(body.polygons, body.bottom, body.top))
 
 
 @dataclass(frozen=True)

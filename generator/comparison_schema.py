@@ -12,7 +12,7 @@ from calculators.schedule import RATE_KEYS
 from calculators.sources import MARKS
 from calculators.works import Step
 from generator.comparison_json import FORMAT, NOT_WORKED_OUT_YET
-from generator.inputs import BY_KEY, GROUPS, SCHEME_IDS
+from generator.inputs import BY_KEY, GROUPS, SCHEME_IDS, SIDE_PATTERN
 from generator.wording import SIZE_LABELS
 
 VERDICTS = ("within", "close", "outside", "not worked out")
@@ -23,14 +23,20 @@ _UNIT_SUFFIXES = {
 
 _INPUT_OF_FIELD = {
     "gradient": "slope", "falls_to_deg": "falls_to", "roof_shape": "roof", "roof_covering": "roof", "levels_m": "levels", "corners_m": "corners",
+    "door_positions_m": "doors",
 }
 """Fields of the records that are not called after their input."""
 
 _FIELD_WORDS = {
     "plot.corners_m": "Corners of the outer face, x (east) and y (north), anticlockwise, m",
-    "plot.gradient": "Slope of the ground, rise over run; 0 where corner levels are given instead",
+    "plot.gradient": "Slope of the ground, rise over run; 0 where levels are given instead",
     "plot.falls_to_deg": "Bearing of downhill, degrees clockwise from north; null where it is not given",
-    "plot.levels_m": "Corner levels x, y, z as given, in the order of the corners, m; empty where a slope is given instead",
+    "plot.levels_m": "Spot levels x, y, z, each place once, m; those of the four corners of a rectangle in their order; empty where a slope is given instead",
+    "plot.triangles": "Triangles of the ground, each three indexes from 0 into levels_m followed by beyond_m, anticlockwise; empty for a slope, and for the four corners of a rectangle, which have four triangles about their mean",
+    "plot.beyond_m": "Points x, y, z that nobody measured and that carry the ground on outside the survey, m",
+    "plot.soft_spots_m": "Soft spots: the outline, x and y, anticlockwise, m; and the depth below the stripped ground, m",
+    "building.door_positions_m": "For each door, how far its middle is from the left end of its side, seen from outside, m; null for the middle of the side",
+    "building.internal_walls_m": "Walls inside that carry load: the two ends, x and y, of the centre line of each, m",
     "building.roof_shape": "Shape of the roof",
     "building.roof_covering": "Covering of the roof",
 }
@@ -39,7 +45,25 @@ _WORDS_OF_FIELD = {
     "shrinkage": records.SHRINKAGES, "roof_shape": records.ROOF_SHAPES, "roof_covering": records.ROOF_COVERINGS,
 }
 
-_ROWS = {"corners_m": 2, "levels_m": 3}
+_NUMBER = {"type": "number"}
+_POINT = {"type": "array", "items": _NUMBER, "minItems": 2, "maxItems": 2}
+_POINT_AND_LEVEL = {"type": "array", "items": _NUMBER, "minItems": 3, "maxItems": 3}
+_SIDE = {"type": "string", "pattern": SIDE_PATTERN}
+
+_ENTRIES = {
+    "corners_m": _POINT, "levels_m": _POINT_AND_LEVEL, "beyond_m": _POINT_AND_LEVEL,
+    "triangles": {"type": "array", "items": {"type": "integer", "minimum": 0}, "minItems": 3, "maxItems": 3},
+    "soft_spots_m": {"type": "array", "prefixItems": [{"type": "array", "items": _POINT}, _NUMBER], "minItems": 2, "maxItems": 2},
+    "doors": _SIDE,
+    "door_positions_m": {"type": ["number", "null"]},
+    "internal_walls_m": {"type": "array", "items": _POINT, "minItems": 2, "maxItems": 2},
+}
+"""What the entries of a record's lists are like."""
+
+_RUN_WORDS = {
+    "set_ups": "How often the level was set up", "backsights_m": "Sum of the backsights, m", "foresights_m": "Sum of the foresights, m",
+    "misclosure_m": "Level found at the end less the known one, m",
+}
 
 
 def comparison_schema() -> dict:
@@ -164,7 +188,16 @@ def _scenario() -> dict:
 def _record(record: type, group: str) -> dict:
     """The schema of each field of a record of inputs, in words from the list of inputs."""
     hints = typing.get_type_hints(record)
-    return {field.name: _field(f"{group}.{field.name}".lstrip("."), hints[field.name]) for field in fields(record) if not is_dataclass(hints[field.name])}
+    return {
+        field.name: _level_run() if field.name == "level_run" else _field(f"{group}.{field.name}".lstrip("."), hints[field.name])
+        for field in fields(record) if not is_dataclass(hints[field.name])
+    }
+
+
+def _level_run() -> dict:
+    shapes = {"set_ups": {"type": "integer", "minimum": 1}, "misclosure_m": {"type": ["number", "null"]}}
+    run = {field.name: {**shapes.get(field.name, _NUMBER), "description": _RUN_WORDS[field.name]} for field in fields(records.LevelRun)}
+    return _or_null(_object("What the level book added up to", run), "where there is none")
 
 
 def _field(key: str, hint) -> dict:
@@ -184,16 +217,15 @@ def _shape(name: str, hint, item) -> dict:
         return {"type": "number"}
     if hint is bool:
         return {"type": "boolean"}
+    if name == "step_free":
+        return dict(_SIDE)
     if hint is str:
         words = _WORDS_OF_FIELD.get(name) or (item.choices if item else ())
         return {"enum": list(words)} if words else {"type": "string"}
-    if name in _ROWS:
-        count = _ROWS[name]
-        return {"type": "array", "items": {"type": "array", "items": {"type": "number"}, "minItems": count, "maxItems": count}}
-    if typing.get_origin(hint) is tuple:
-        return {"type": "array", "items": {"enum": list(item.choices)}}
+    if name in _ENTRIES:
+        return {"type": "array", "items": _ENTRIES[name]}
     if typing.get_origin(hint) is dict:
-        return {"type": "object", "properties": {side: _number(f"On the {side} side, m") for side in records.SIDES}, "additionalProperties": False}
+        return {"type": "object", "patternProperties": {SIDE_PATTERN: _number("On that side, m")}, "additionalProperties": False}
     return {}
 
 

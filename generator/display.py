@@ -149,7 +149,7 @@ def length(m: float) -> Shown:
     Shown(metric='0.3 mm', imperial='0.0118 in')
     """
     exact = exactly(m)
-    if 0 < abs(exact) < Fraction(2, 1000):
+    if Fraction(1, 100_000) <= abs(exact) < Fraction(2, 1000):
         # A membrane, not a length of building: eighths of an inch would say nothing.
         return Shown(f"{_three_figures(exact * 1000)} mm", f"{_three_figures(exact / factor('inch', 'm'))} in")
     small = abs(_nearest(exact * 1000)) < 1000

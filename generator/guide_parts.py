@@ -159,9 +159,14 @@ def _evidence_value(value: object, unit: str) -> str:
     if isinstance(value, str):
         # A refusal explains itself at length; the word is enough in a table.
         return OUTSIDE if value.startswith(f"{OUTSIDE}:") else value
-    many = value if isinstance(value, tuple) else (value,)
-    words = ", ".join(each if isinstance(each, str) else _figures(each) for each in many)
-    return kept_together(f"{words} {_unit_words(unit)}".strip())
+    return kept_together(f"{_listed_figures(value)} {_unit_words(unit)}".strip())
+
+
+def _listed_figures(value: object) -> str:
+    """A figure, or several; sizes that belong together with a cross between them."""
+    if isinstance(value, (tuple, list)):
+        return ", ".join(" × ".join(map(_listed_figures, each)) if isinstance(each, (tuple, list)) else _listed_figures(each) for each in value)
+    return value if isinstance(value, str) else _figures(value)
 
 
 def _unit_words(unit: str) -> str:

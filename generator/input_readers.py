@@ -6,9 +6,13 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from calculators.scenario import ROOF_COVERINGS, ROOF_SHAPES
+from calculators.scenario import ROOF_COVERINGS, ROOF_SHAPES, SIDES
+from calculators.survey import StaffReading
 from generator.front_matter import Items, Keys, Text, Value
-from generator.inputs import CURRENCY_PATTERN, LONGEST_TITLE, MOST_DOORS, NAME_PATTERN, WORKED_OUT, YES_NO, Input
+from generator.inputs import (
+    BOOK_KEYS, BY_KEY, CORNER_NAMES, CURRENCY_PATTERN, DOOR_KEYS, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_INTERNAL_WALLS, MOST_LEVELS, MOST_SOFT_SPOTS,
+    NAME_PATTERN, SIDE_PATTERN, SPOT_KEYS, WORKED_OUT, YES_NO, Input,
+)
 from generator.problems import Problem, as_shown, listed, nearest, plain_text
 from generator.quantities import KINDS, Unreadable, parse, parse_direction, parse_money, parse_pair, parse_slope
 
@@ -52,8 +56,9 @@ def _each(readings: Iterable[tuple[int | str, Callable[[], object]]]) -> list:
         try:
             results.append(read())
         except Unreadable as error:
-            error.line = line
-            problems.append(error)
+            for each in (error, *error.others):
+                each.line = each.line or line
+                problems.append(each)
     if problems:
         problems[0].others = tuple(problems[1:])
         raise problems[0]
@@ -164,29 +169,78 @@ def _roof(item: Input, value: Value) -> tuple[str, str]:
     return _word(parts[0], ROOF_SHAPES), _word(parts[1], ROOF_COVERINGS)
 
 
-def _sides(item: Input, value: Value) -> tuple[str, ...]:
+def _side_name(typed: str) -> str:
+    """The name of a side as a plan may have it: `south`, or `south 2` for a second one."""
+    name = " ".join(typed.lower().split())
+    if re.fullmatch(SIDE_PATTERN[1:-1], name):
+        return name
+    return _word(typed, SIDES)
+
+
+def _nothing(value: Value) -> bool:
+    """Whether a list or group was left out on purpose."""
+    return isinstance(value, Text) and value.text.strip() in ("none", "")
+
+
+def _parts(value: Value, names: tuple[str, ...], what: str) -> dict[str, Value]:
+    """The parts of an entry that has to be a group of keys, all of them known."""
+    if not isinstance(value, Keys):
+        raise Unreadable(f"{what} is {as_shown(as_typed(value))}", f"write it in curly brackets with {listed(names, 'and')}")
+    for name in value.values:
+        if name not in names:
+            close = nearest(name, names)
+            hint = f" (did you mean {close}?)" if close else ""
+            raise Unreadable(f"{what} has {as_shown(name)}, which is not known here{hint}", f"it may have {listed(names, 'and')}")
+    return value.values
+
+
+def _entries(value: Value, least: int, most: int, read: Callable[[int, Value], object]) -> tuple:
+    """The entries of a list, each read with its number; every problem at once."""
+    rows = items_of(value)
+    if not least <= len(rows) <= most:
+        raise Unreadable(f"{len(rows)} {'entry is' if len(rows) == 1 else 'entries are'} given", f"give from {least} to {most} entries")
+    return tuple(_each((row.line, lambda n=n, row=row: read(n, row)) for n, row in enumerate(rows, start=1)))
+
+
+def _doors(item: Input, value: Value) -> tuple[tuple[str, float | None], ...]:
+    if _nothing(value):
+        return ()
     if isinstance(value, Text):
-        typed = text_of(value)
-        return () if typed == "none" else (_word(typed, item.choices),)
-    entries = items_of(value)
-    if len(entries) > MOST_DOORS:
-        raise Unreadable(f"{len(entries)} entries are given", f"give at most {MOST_DOORS}")
-    return tuple(_word(text_of(entry), item.choices) for entry in entries)
+        return ((_side_name(text_of(value)), None),)
+
+    def door(number: int, entry: Value) -> tuple[str, float | None]:
+        if isinstance(entry, Text):
+            return _side_name(text_of(entry)), None
+        parts = _parts(entry, DOOR_KEYS, f"door {number}")
+        if "side" not in parts:
+            raise Unreadable(f"door {number} does not say in which side it is", "write its side")
+        side = _side_name(text_of(parts["side"]))
+        if "at" not in parts:
+            return side, None
+        typed = text_of(parts["at"])
+        return side, _within(item, _metres(typed), typed, _metres, "the distance along the side")
+
+    return _entries(value, 0, MOST_DOORS, door)
+
+
+def _side(item: Input, value: Value) -> str | None:
+    typed = text_of(value)
+    return None if typed == "none" else _side_name(typed)
 
 
 def _side_lengths(item: Input, value: Value) -> dict[str, float]:
-    if isinstance(value, Text) and value.text.strip() in ("none", ""):
+    if _nothing(value):
         return {}
     if not isinstance(value, Keys):
         raise Unreadable(f"{as_shown(as_typed(value))} does not say which side", "write each side with its distance")
 
     def distance(side: str) -> tuple[str, float]:
-        name = _word(side, item.choices)
+        name = _side_name(side)
         typed = text_of(value.values[side])
         return name, _within(item, _metres(typed), typed, _metres, f"the distance on the {name} side")
 
     found = dict(_each((value.lines[side], lambda side=side: distance(side)) for side in value.values))
-    return {side: found[side] for side in item.choices if side in found}
+    return dict(sorted(found.items(), key=lambda pair: (SIDES.index(pair[0].split()[0]), len(pair[0]), pair[0])))
 
 
 def _two_lengths(item: Input, value: Value) -> tuple[float, float]:
@@ -197,27 +251,134 @@ def _two_lengths(item: Input, value: Value) -> tuple[float, float]:
     return pair
 
 
-def _table(item: Input, value: Value, columns: tuple[str, ...]) -> tuple[tuple[float, ...], ...]:
-    rows = items_of(value)
-    if len(rows) != 4:
-        raise Unreadable(f"{len(rows)} {'entry is' if len(rows) == 1 else 'entries are'} given", "only the four corners of a rectangle are worked out so far; give four entries")
-
-    def entry(number: int, row: Value) -> tuple[float, ...]:
-        cells = items_of(row)
-        if len(cells) != len(columns):
-            raise Unreadable(f"entry {number} has {len(cells)} parts", f"give each entry {listed(columns, 'and')}")
-        typed = [text_of(cell) for cell in cells]
-        return tuple(_within(item, _metres(cell), cell, _metres, name) for name, cell in zip(columns, typed))
-
-    return tuple(_each((row.line, lambda n=n, row=row: entry(n, row)) for n, row in enumerate(rows, start=1)))
+def _cells(value: Value, columns: tuple[str, ...], items: tuple[Input, ...], what: str) -> tuple[float, ...]:
+    """Lengths in a row, each column within the bounds of an input."""
+    cells = items_of(value)
+    if len(cells) != len(columns):
+        raise Unreadable(f"{what} has {len(cells)} parts", f"give it {listed(columns, 'and')}")
+    typed = [text_of(cell) for cell in cells]
+    return tuple(_within(item, _metres(cell), cell, _metres, name) for item, name, cell in zip(items, columns, typed))
 
 
-def _points(item: Input, value: Value):
-    return _table(item, value, ("x", "y"))
+def _place(value: Value, what: str) -> tuple[float, float]:
+    """A point x, y on the plot; the corners of the building have the same bounds."""
+    corner = BY_KEY["plot.corners"]
+    return _cells(value, ("x", "y"), (corner, corner), what)
 
 
-def _levels(item: Input, value: Value):
-    return _table(item, value, ("x", "y", "level"))
+def _points(item: Input, value: Value) -> tuple[tuple[float, float], ...]:
+    return _entries(value, 3, MOST_CORNERS, lambda n, row: _place(row, f"corner {n}"))
+
+
+def _rows(item: Input, value: Value, least: int, third: str) -> tuple[tuple[float, float, float], ...]:
+    corner = BY_KEY["plot.corners"]
+    return _entries(value, least, MOST_LEVELS, lambda n, row: _cells(row, ("x", "y", third), (corner, corner, item), f"entry {n}"))
+
+
+def _levels(item: Input, value: Value) -> tuple[tuple[float, float, float], ...]:
+    return _rows(item, value, 3, "level")
+
+
+def _corner_drops(item: Input, value: Value):
+    """Drops by the name of the corner, or rows of x, y and drop."""
+    if not isinstance(value, Keys):
+        return _rows(item, value, 3, "drop")
+    parts = _parts(value, CORNER_NAMES, "the group")
+    missing = [name for name in CORNER_NAMES if name not in parts]
+    if missing:
+        raise Unreadable(f"nothing is given for {listed(missing, 'and')}", "give the drop at each of the four corners")
+
+    def drop(name: str) -> tuple[str, float]:
+        typed = text_of(parts[name])
+        return name, _within(item, _metres(typed), typed, _metres, f"the drop at the {name} corner")
+
+    return dict(_each((value.lines[name], lambda name=name: drop(name)) for name in CORNER_NAMES))
+
+
+LONGEST_MARK = 40
+
+
+def _level_book(item: Input, value: Value) -> tuple[StaffReading, ...]:
+    last = len(items_of(value))
+
+    def line(number: int, entry: Value) -> StaffReading:
+        what = f"line {number} of the book"
+        parts = _parts(entry, BOOK_KEYS, what)
+        if "at" not in parts:
+            raise Unreadable(f"{what} does not say where the staff stood", "write at with x and y, or with the name of a mark")
+        at = parts["at"]
+        place, name = (_place(at, what), "") if isinstance(at, Items) else (None, plain_text(text_of(at)).lower())
+        if len(name) > LONGEST_MARK:
+            raise Unreadable(f"{as_shown(name)} is longer than {LONGEST_MARK} characters", "write a shorter name for the mark")
+
+        def sight(key: str) -> float | None:
+            if key not in parts:
+                return None
+            typed = text_of(parts[key])
+            return _within(item, _metres(typed), typed, _metres, f"what is read on the staff ({key})")
+
+        back, inter, fore = sight("back"), sight("inter"), sight("fore")
+        seen = {key for key in ("back", "inter", "fore") if key in parts}
+        if number == 1:
+            if seen != {"back"}:
+                raise Unreadable(f"{what}, the first, has {_sights(seen)}", "the first line has one reading, back")
+        elif number == last:
+            if seen != {"fore"}:
+                raise Unreadable(f"{what}, the last, has {_sights(seen)}", "the last line has one reading, fore")
+        elif seen not in ({"inter"}, {"fore", "back"}):
+            raise Unreadable(f"{what} has {_sights(seen)}", "write inter, or both fore and back where the level was moved")
+        known = None
+        if "level" in parts:
+            if number not in (1, last):
+                raise Unreadable(f"{what} has a known level", "a known level stands only at the first line and the last")
+            typed = text_of(parts["level"])
+            known = _within(BY_KEY["plot.levels"], _metres(typed), typed, _metres, "the known level")
+        return StaffReading(place, name, back, inter, fore, known)
+
+    return _entries(value, 3, MOST_LEVELS, line)
+
+
+def _sights(seen: set[str]) -> str:
+    return listed(sorted(seen), "and") if seen else "no reading"
+
+
+def _soft_spots(item: Input, value: Value) -> tuple[tuple[tuple[tuple[float, float], ...], float], ...]:
+    """Outlines as typed with their depths."""
+    if _nothing(value):
+        return ()
+
+    def spot(number: int, entry: Value) -> tuple[tuple[tuple[float, float], ...], float]:
+        what = f"soft spot {number}"
+        parts = _parts(entry, SPOT_KEYS, what)
+        if "depth" not in parts:
+            raise Unreadable(f"{what} does not say how deep it is", "write its depth below the stripped ground")
+        box = [key for key in ("from", "size") if key in parts]
+        if ("at" in parts) == bool(box) or len(box) == 1:
+            raise Unreadable(f"{what} has {listed([key for key in parts if key != 'depth'], 'and') or 'no outline'}", "give its corners (at), or both from and size")
+        if box:
+            x, y = _place(parts["from"], what)
+            east, north = parse_pair(text_of(parts["size"]))
+            outline = ((x, y), (x + east, y), (x + east, y + north), (x, y + north))
+        else:
+            outline = _entries(parts["at"], 3, MOST_CORNERS, lambda n, row: _place(row, f"corner {n} of {what}"))
+        typed = text_of(parts["depth"])
+        return outline, _within(item, _metres(typed), typed, _metres, "the depth")
+
+    return _entries(value, 0, MOST_SOFT_SPOTS, spot)
+
+
+def _walls(item: Input, value: Value) -> tuple[tuple[tuple[float, float], tuple[float, float]], ...]:
+    if _nothing(value):
+        return ()
+
+    def wall(number: int, entry: Value):
+        what = f"wall {number}"
+        ends = items_of(entry)
+        if len(ends) != 2:
+            raise Unreadable(f"{what} has {len(ends)} ends", "give the two ends of its centre line")
+        return tuple(_place(end, f"an end of {what}") for end in ends)
+
+    return _entries(value, 0, MOST_INTERNAL_WALLS, wall)
 
 
 def _quotes(item: Input, value: Value) -> Keys:
@@ -267,11 +428,16 @@ READERS: dict[str, Callable[[Input, Value], object]] = {
     "currency": _currency,
     "hourly money": _hourly_money,
     "roof": _roof,
-    "sides": _sides,
+    "doors": _doors,
+    "side": _side,
     "side lengths": _side_lengths,
     "two lengths": _two_lengths,
     "points": _points,
     "levels": _levels,
+    "level book": _level_book,
+    "corner drops": _corner_drops,
+    "soft spots": _soft_spots,
+    "walls": _walls,
     "quotes": _quotes,
     "percent": _percent,
     "date": _date,

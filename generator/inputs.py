@@ -23,8 +23,19 @@ YES_NO = ("yes", "no")
 
 NAME_PATTERN = "^[a-z0-9]([a-z0-9-]{0,48}[a-z0-9])?$"
 CURRENCY_PATTERN = "^[A-Z]{3}$"
+SIDE_PATTERN = f"^({'|'.join(SIDES)})( [2-9]| 1[0-9])?$"
+"""A side by the way it faces; further sides that face the same way have a number."""
 LONGEST_TITLE = 120
 MOST_DOORS = 8
+MOST_CORNERS = 20
+MOST_LEVELS = 200
+MOST_SOFT_SPOTS = 12
+MOST_INTERNAL_WALLS = 12
+DOOR_KEYS = ("side", "at")
+BOOK_KEYS = ("at", "level", "back", "inter", "fore")
+SPOT_KEYS = ("at", "from", "size", "depth")
+CORNER_NAMES = ("south-west", "south-east", "north-east", "north-west")
+"""The corners of a rectangle, anticlockwise from the start of its south side."""
 
 
 @dataclass(frozen=True)
@@ -113,12 +124,27 @@ INPUTS: tuple[Input, ...] = (
     _choice("region", "Region of the rules", "whose rules are applied", REGIONS, "england", "the rules of England are used unless you name others", "ireland"),
 
     Input("plot.footprint", "Footprint", "two lengths", "the outer size of the building: along x (east), then y (north)", "6.6 m x 4.2 m", least="2 m", most="20 m"),
-    Input("plot.corners", "Corners", "points", "instead of the footprint: the four corners in order round the building, x east and y north",
-          "[[0 m, 0 m], [6.6 m, 0 m], [6.6 m, 4.2 m], [0 m, 4.2 m]]", least="-500 m", most="500 m"),
+    Input("plot.corners", "Corners", "points", "instead of the footprint: the corners in order round the building, either way, x east and y north",
+          "[[0 m, 0 m], [7.2 m, 0 m], [7.2 m, 3.6 m], [4.2 m, 3.6 m], [4.2 m, 6 m], [0 m, 6 m]]", least="-500 m", most="500 m"),
     Input("plot.slope", "Slope", "slope", "the slope of the ground, or 0 for level ground", "1:14", least="0", most="1:2"),
     Input("plot.falls_to", "Falls to", "direction", "which way is downhill, as a compass point or a bearing; not needed on level ground", "south"),
-    Input("plot.levels", "Corner levels", "levels", "instead of slope and falls_to: x, y and level at each of the four corners, on one datum",
+    Input("plot.levels", "Spot levels", "levels", "instead of slope and falls_to: x, y and level of points on the ground, on one datum, at the corners or anywhere round the building",
           "[[0 m, 0 m, 0 m], [6.6 m, 0 m, 0.1 m], [6.6 m, 4.2 m, 0.4 m], [0 m, 4.2 m, 0.3 m]]", least="-500 m", most="9000 m"),
+    Input("plot.level_book", "Level book", "level book",
+          "instead of levels: the readings of a level and staff in the order in which they were taken, each at a point of the ground or at a mark with a name. The first line is a "
+          "backsight (back), then come intermediate sights (inter); a change point has its foresight (fore) and its next backsight; the last line is a foresight, "
+          "best on the mark with which you began. The first mark, and the last, may have a known level",
+          "[{at: door sill, level: 10 m, back: 1.425 m}, {at: [0 m, 0 m], inter: 1.83 m}, {at: [6.6 m, 0 m], inter: 1.71 m}, "
+          "{at: [6.6 m, 4.2 m], fore: 1.36 m, back: 1.58 m}, {at: [0 m, 4.2 m], inter: 1.62 m}, {at: door sill, fore: 1.643 m}]", least="0 m", most="6 m"),
+    Input("plot.corner_drops", "Drops at the corners", "corner drops",
+          "instead of levels: from a string pulled level over the plot down to the ground, at each corner of a rectangle by its name, or at any points as x, y and drop",
+          "{south-west: 420 mm, south-east: 450 mm, north-east: 120 mm, north-west: 60 mm}", least="0 m", most="6 m", choices=CORNER_NAMES),
+    _yes_no("plot.levels_checked", "Levels checked", "have you measured again a level that the guide found unlike its neighbours, or a level book that does not close",
+            "no", "a level unlike its neighbours is most often a slip"),
+    Input("plot.soft_spots", "Soft spots", "soft spots",
+          "ground under or close beside the building to be dug out deeper and filled with stone: the corners of its outline (at), or its south-west corner and its size along x and y (from, size); "
+          "and how deep below the stripped ground (depth)",
+          "[{from: [0.5 m, 0.5 m], size: 1.8 m x 1.2 m, depth: 300 mm}]", "none", "none was mentioned; dig two pits to find out", "50 mm", "2 m"),
     _length("plot.topsoil", "Topsoil", "depth of topsoil", "200 mm", "150 mm", "common practice where no pit has been dug", "0 mm", "1 m"),
     _choice("plot.soil", "Soil", "soil below the topsoil", SOILS, "unknown", "nothing was said; dig two pits to find out", "firm clay"),
     _choice("plot.shrinkage", "Shrinkage of clay", "how much the clay shrinks as it dries", SHRINKAGES, "unknown", "nothing was said; unknown is treated with caution", "medium"),
@@ -127,7 +153,7 @@ INPUTS: tuple[Input, ...] = (
     _yes_no("plot.outfall", "Outfall", "is there lower ground or a ditch for a drain to run to", "yes", "assumed; check on your plot"),
     _length("plot.frost_depth", "Frost depth", "depth to which the ground freezes", "0.9 m", WORKED_OUT, "what the region's rules say", "0 m", "2.5 m"),
     Input("plot.boundary", "Distance to the boundary", "side lengths", "distance from a side of the building to the boundary, for each side that is near one",
-          "{south: 1.5 m}", "none", "no boundary was mentioned, so none is taken to be near", "0 m", "1000 m", SIDES),
+          "{south: 1.5 m}", "none", "no boundary was mentioned, so none is taken to be near", "0 m", "1000 m"),
     Input("plot.spoil_spread", "Spoil spread on the plot", "volume", "how much subsoil, as dug, can be spread on the plot", "5 m^3", "0 m^3", "all spoil is taken to be carted away", "0 m^3", "500 m^3"),
     _yes_no("plot.planning_permission", "Planning permission", "has planning permission been given for this building", "no", "nothing was said"),
     _length("plot.access.lorry_to_slab", "Lorry to slab", "from where a lorry can stand to the middle of the slab", "18 m", "20 m", "a common barrow run", "0 m", "500 m"),
@@ -140,9 +166,14 @@ INPUTS: tuple[Input, ...] = (
     Input("building.roof", "Roof", "roof", f"the shape of the roof ({', '.join(ROOF_SHAPES)}), a comma, and its covering ({', '.join(ROOF_COVERINGS)})", "mono-pitch, light", "pitched, felt", "a common roof for a small outbuilding"),
     _choice("building.use", "Use", "what the building is for", USES, "workshop", "nothing was said", "studio"),
     _yes_no("building.heated", "Heated", "will it be heated", "no", "nothing was said"),
-    Input("building.doors", "Doors", "sides", "the sides that have a door, one entry for each door", "[south, east]", "south", "one door to the south was assumed", choices=SIDES),
+    Input("building.doors", "Doors", "doors",
+          "the sides that have a door, one entry for each door; a door that is not in the middle of its side says how far its middle is from the left end of the side, seen from outside",
+          "[south, {side: east, at: 1.4 m}]", "south", "one door to the south was assumed", "0 m", "20 m"),
     _length("building.door_width", "Door width", "width of each door opening", "1.2 m", "0.9 m", "a common single door", "0.6 m", "6 m"),
     _choice("building.door_threshold", "Door threshold", "how the ground meets each door", THRESHOLDS, "raised", "the plain way; a channel drain lets the ground come level", "channel drain"),
+    Input("building.step_free", "Step-free side", "side", "the side with a door that has to be reached without a step", "south", "none", "nothing was said, so steps are allowed at every door"),
+    Input("building.internal_walls", "Walls inside", "walls", "walls inside that carry load: the two ends of the centre line of each",
+          "[[[3.3 m, 0 m], [3.3 m, 4.2 m]]]", "none", "nothing was said, so the outer walls are taken to carry everything", "-500 m", "500 m"),
 
     _length("schemes.thickened-raft.slab_thickness", "Slab thickness", "thickness of the slab inside the edge", "150 mm", "125 mm", "common for a light outbuilding", "100 mm", "300 mm"),
     _length("schemes.thickened-raft.edge_width", "Edge width", "width of the edge thickening at its base", "500 mm", "450 mm", "the width of a digger bucket", "300 mm", "1000 mm"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import textwrap
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -73,7 +74,7 @@ def _group_lines(group: str, keys: Keys, depth: int) -> list[str]:
             continue
         inside = _group_lines(key, inner if isinstance(inner, Keys) else Keys(), depth + 1)
         # A group with nothing in it but comments would be an empty value.
-        said = any(not line.lstrip().startswith("#") and line.strip() for line in inside)
+        said = any(not line.lstrip().startswith("#") and line.strip() for lines_of_key in inside for line in lines_of_key.split("\n"))
         lines += [f"{pad}{name}:" if said else f"{pad}# {name}:", *inside]
     return lines
 
@@ -96,7 +97,10 @@ def _key_line(item: Input, value: Value | None, pad: str) -> str:
         hint += f" ({item.reason})"
     line = pad + mark + typed
     beside = f"{line.ljust(HINT_FROM)}  # {hint}"
-    return beside if len(beside) <= WIDEST else f"{pad}# {hint[0].upper()}{hint[1:]}:\n{line}"
+    if len(beside) <= WIDEST:
+        return beside
+    above = textwrap.wrap(f"{hint[0].upper()}{hint[1:]}:", WIDEST, initial_indent=f"{pad}# ", subsequent_indent=f"{pad}#   ")
+    return "\n".join([*above, line])
 
 
 _PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9_ %./^()'-]*(:[A-Za-z0-9]+)?", re.ASCII)

@@ -25,7 +25,7 @@ from calculators.quantities import QUANTITIES, QUANTITY_BY_KEY
 from calculators.rules import RULES
 from calculators.scenario import Scenario
 from calculators.schemes import SCHEME_BY_ID, SCHEMES
-from calculators.works import Check
+from calculators.works import BATTER, Check
 from generator import display, markdown_body, wording
 from generator.display import Shown, same
 from generator.drawings import Frame, drawing_key_svg, plan_svg, section_frame, section_svg
@@ -268,7 +268,7 @@ def _scheme_view(reading: Reading, comparison: Comparison, result: SchemeResult,
         section=section_drawing(comparison, result, _section_names(result.id), frame),
         plan=_plan(comparison, result, f"{result.id}-plan"),
         given_up=tuple(item.words for item in wording.given_up_by(comparison, result.id)),
-        variant=getattr(SCHEME_BY_ID[result.id], "VARIANT_TITLES", {}).get(result.works.variant, ""),
+        variant=_variant_words(result),
     )
 
 
@@ -291,6 +291,14 @@ SIZE_LABELS: dict[str, str] = {
 _INPUTS_OF_SIZE = {"wall_above_floor_m": ("knee_height", "upstand"), "insulation_thickness_m": ("insulation_thickness", "insulation_r", "target_u")}
 
 
+def _variant_words(result: SchemeResult) -> str:
+    """How the low side was made; nothing where the ground asks for neither stone nor steps there."""
+    works = result.works
+    if not works.steps and not works.volume_m3(BATTER):
+        return ""
+    return getattr(SCHEME_BY_ID[result.id], "VARIANT_TITLES", {}).get(works.variant, "")
+
+
 def _sizes(reading: Reading, result: SchemeResult) -> tuple[SizeRow, ...]:
     """The sizes of a scheme that are not nothing, each with who chose it and why."""
     reasons = {used.key: used.reason for used in reading.defaults}
@@ -308,7 +316,7 @@ def _sizes(reading: Reading, result: SchemeResult) -> tuple[SizeRow, ...]:
 # Side by side.
 
 QUANTITY_GROUPS: dict[str, tuple[str, ...]] = {
-    "Earth": ("topsoil_strip_m3", "reduce_dig_m3", "trench_dig_m3", "trim_m2", "backfill_m3", "spoil_loose_m3"),
+    "Earth": ("topsoil_strip_m3", "reduce_dig_m3", "trench_dig_m3", "soft_spot_m3", "trim_m2", "backfill_m3", "spoil_loose_m3"),
     "Drains": ("drain_dig_m3", "drain_stone_m3", "land_drain_m", "channel_drain_m"),
     "Stone and membrane": (
         "sub_base_m3", "sub_base_t", "batter_stone_m3", "trench_stone_m3", "geotextile_m2", "blinding_m3", "membrane_m2", "membrane_rolls",
@@ -319,7 +327,7 @@ QUANTITY_GROUPS: dict[str, tuple[str, ...]] = {
     ),
     "Walls and damp": ("blockwork_m2", "blocks", "mortar_m3", "dpc_m", "wall_straps", "render_m2"),
     "Warmth and floor": ("insulation_m3", "edge_board_m2", "isolation_strip_m", "floor_m2"),
-    "At the doors": ("door_steps", "guard_m"),
+    "At the doors": ("door_steps", "door_ramp_m2", "guard_m"),
 }
 """Every quantity once, by the part of the work it belongs to."""
 
@@ -512,7 +520,6 @@ _BY_KIND: dict[str, Callable[[object], Shown | str]] = {
     "conductivity": lambda value: display.quantity(value, "W/(m K)"),
     "choice": str,
     "yes or no": lambda value: "yes" if value else "no",
-    "sides": lambda sides: listed(sides, "and") if sides else "none",
     "side lengths": _sides_with_lengths,
     "title": str,
 }
@@ -521,6 +528,29 @@ _BY_KIND: dict[str, Callable[[object], Shown | str]] = {
 def _points(points: Iterable[tuple[float, ...]]) -> Shown:
     return wording.joined((
         wording.joined(map(display.length, point), ", ").with_words("(", ")") for point in points), " ")
+
+
+def _levels(scenario: Scenario) -> Shown:
+    return _points(scenario.plot.levels_m) if scenario.plot.levels_m else same("none")
+
+
+def _doors(scenario: Scenario) -> Shown:
+    if not scenario.building.doors:
+        return same("none")
+    return wording.joined((
+        same(side) if at is None else display.length(at).with_words(f"{side}, ", " from its left end")
+        for side, at in scenario.building.placed_doors), "; ")
+
+
+def _soft_spots(scenario: Scenario) -> Shown:
+    if not scenario.plot.soft_spots_m:
+        return same("none")
+    return wording.joined((
+        wording.joined((_points(outline), display.length(depth).with_words("", " deep")), ", ") for outline, depth in scenario.plot.soft_spots_m), "; ")
+
+
+def _walls_inside(scenario: Scenario) -> Shown:
+    return wording.joined(map(_points, scenario.building.internal_walls_m), "; ") if scenario.building.internal_walls_m else same("none")
 
 
 def plan_size(scenario: Scenario) -> Shown:
@@ -554,7 +584,13 @@ _UNDERSTOOD: dict[str, Callable[[Scenario], Shown | str]] = {
     "plot.corners": lambda s: _points(s.plot.corners_m),
     "plot.slope": lambda s: display.gradient(s.plot.gradient),
     "plot.falls_to": _falls_to,
-    "plot.levels": lambda s: _points(s.plot.levels_m),
+    "plot.levels": _levels,
+    "plot.level_book": _levels,
+    "plot.corner_drops": _levels,
+    "plot.soft_spots": _soft_spots,
+    "building.doors": _doors,
+    "building.step_free": lambda s: s.building.step_free or "none",
+    "building.internal_walls": _walls_inside,
     "building.roof": lambda s: f"{s.building.roof_shape}, {s.building.roof_covering}",
 }
 """Inputs whose words are not those of their kind."""

@@ -17,12 +17,13 @@ from calculators.scenario import (
     Access, Building, Heat, InsulatedChoices, Plot, RaftChoices, Scenario, StripChoices,
 )
 from calculators.schedule import Schedule
+from calculators.survey import from_south_west
 from generator.front_matter import LARGEST_FILE, Items, Keys, Text, Value, decoded, read_front_matter, read_keys
 from generator.input_readers import Found, as_typed, read_input, read_inputs, text_of
 from generator.inputs import BY_KEY, INPUTS, SCHEME_IDS, WORKED_OUT, Input
 from generator.problems import BadInput, Problem, as_shown, listed, nearest, plain_text
 from generator.quantities import Unreadable
-from generator.scenario_rules import INSULATION_WAYS, RULES, corners_of, levels_at
+from generator.scenario_rules import INSULATION_WAYS, RULES, corners_of, ground_of
 from generator.schedules import load_schedule, with_quotes
 
 FROM_COMMAND = "--set"
@@ -186,6 +187,7 @@ class Draft:
                 self.values[item.key] = None if default == WORKED_OUT else read_input(item, Text(default, 0))
         self.schedule = self._schedule()
         self.corners = corners_of(self.values)
+        self.ground = ground_of(self.values, self.corners)
 
     # What the file gave.
 
@@ -283,7 +285,7 @@ class Draft:
         if self.problems or self.schedule is None or self.corners is None:
             raise BadInput(sorted(dict.fromkeys(self.problems), key=lambda p: (p.file != self.file, not isinstance(p.line, int), p.line if isinstance(p.line, int) else 0)))
         at = self.values
-        levels = levels_at(self.corners, at["plot.levels"]) if "plot.levels" in at else ()
+        ground = self.ground
         shape, covering = at["building.roof"]
         hour = at["hour_worth"]
         return Scenario(
@@ -295,9 +297,9 @@ class Draft:
             hour_worth=None if hour is None else hour[1],
             plot=Plot(
                 corners_m=self.corners,
-                gradient=0.0 if levels else at["plot.slope"],
-                falls_to_deg=None if levels else at.get("plot.falls_to"),
-                levels_m=levels,
+                gradient=0.0 if ground else at["plot.slope"],
+                falls_to_deg=None if ground else at.get("plot.falls_to"),
+                levels_m=ground.levels if ground else (),
                 topsoil_m=at["plot.topsoil"],
                 soil=at["plot.soil"],
                 shrinkage=at["plot.shrinkage"],
@@ -313,6 +315,11 @@ class Draft:
                     gate_width_m=at["plot.access.gate_width"],
                     pump=at["plot.access.pump"],
                 ),
+                triangles=ground.triangles if ground else (),
+                beyond_m=ground.beyond if ground else (),
+                levels_checked=at["plot.levels_checked"],
+                level_run=ground.run if ground else None,
+                soft_spots_m=tuple((from_south_west(outline), depth) for outline, depth in at["plot.soft_spots"]),
             ),
             building=Building(
                 walls=at["building.walls"],
@@ -322,9 +329,12 @@ class Draft:
                 roof_covering=covering,
                 use=at["building.use"],
                 heated=at["building.heated"],
-                doors=at["building.doors"],
+                doors=tuple(side for side, _ in at["building.doors"]),
                 door_width_m=at["building.door_width"],
                 door_threshold=at["building.door_threshold"],
+                door_positions_m=tuple(place for _, place in at["building.doors"]),
+                step_free=at["building.step_free"],
+                internal_walls_m=at["building.internal_walls"],
             ),
             schemes={scheme: self._choices(scheme) for scheme in self.schemes},
             heat=Heat(

@@ -9,21 +9,41 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from calculators import survey
 from calculators.plan import Plan, polygon_area_m2
-from generator.inputs import BY_KEY, SCHEME_IDS
+from calculators.scenario import LevelRun
+from calculators.survey import SAME_PLACE_M, Level, Polygon, Triangle
+from generator.inputs import BY_KEY, CORNER_NAMES, SCHEME_IDS
 from generator.problems import Problem, listed
 from generator.quantities import parse, parse_slope
 
 if TYPE_CHECKING:
     from generator.scenario import Draft
 
-SAME_PLACE_M = 0.005
-"""Two points nearer than a tape can tell are one point."""
+ANY_PLAN = True
+"""Whether plans that are not rectangles are taken."""
 
 LEAST_AREA_M2, LARGEST_AREA_M2 = 4.0, 200.0
+LEAST_SIDE_M = 0.5
+LEAST_ANGLE_DEG, LARGEST_ANGLE_DEG = 30.0, 330.0
 STEEPEST = BY_KEY["plot.slope"].most
+
+UNCOVERED_M = 0.050
+"""A corner may stick out of a survey so far: the width of a peg."""
+FARTHEST_LEVEL_M = 100.0
+"""A level further from the building than this is a slip of the pen."""
+
+BESIDE_M = 0.5
+"""Soft ground further from the building than its working margin carries nothing of it (common practice, no source)."""
+WALL_OUTSIDE_M = 0.050
+LEAST_WALL_M = 0.5
+
+GROUND_KEYS = ("plot.slope", "plot.levels", "plot.level_book", "plot.corner_drops")
+"""The ways in which the ground may be given."""
+OUTLINE_KEYS = ("plot.footprint", "plot.corners")
 
 INSULATION_WAYS = (
     "schemes.insulated-slab.insulation_thickness",
@@ -32,22 +52,57 @@ INSULATION_WAYS = (
 )
 
 
-def corners_of(values: Mapping[str, object]) -> tuple[tuple[float, float], ...] | None:
-    """The corners anticlockwise from the start of the south side, or None when there is no rectangle."""
+def corners_of(values: Mapping[str, object]) -> Polygon | None:
+    """The corners anticlockwise, or None when they make no outline.
+
+    A rectangle starts with its south side, any other plan at its most south-western corner.
+    """
     if "plot.footprint" in values:
         east, north = values["plot.footprint"]
         return ((0.0, 0.0), (east, 0.0), (east, north), (0.0, north))
     points = values.get("plot.corners")
-    if points is None or not _is_rectangle(points):
+    if points is None or outline_fault(points) or not (ANY_PLAN or _is_rectangle(points)):
         return None
-    if polygon_area_m2(points) < 0:
-        points = points[::-1]
-    start = Plan(points).side("south").index
-    return points[start:] + points[:start]
+    corners = survey.from_south_west(points)
+    if not _is_rectangle(corners):
+        return corners
+    start = Plan(corners).side("south").index
+    return corners[start:] + corners[:start]
 
 
-def _is_rectangle(points: tuple[tuple[float, float], ...]) -> bool:
-    """Whether four points in order round a building make a rectangle, as near as a tape can tell."""
+def outline_fault(points: Polygon) -> tuple[str, str] | None:
+    """What keeps corners from making an outline: what is given and what is wanted; None when they do."""
+    slip = "give the corners in order round the building, each once"
+    for i, here in enumerate(points):
+        there = points[(i + 1) % len(points)]
+        if math.dist(here, there) < LEAST_SIDE_M:
+            return f"the side from {place_words(here)} to {place_words(there)} is {math.dist(here, there):.3f} m long", f"each side must be at least {LEAST_SIDE_M:g} m: {slip}"
+    crossing = survey.sides_that_meet(points)
+    if crossing:
+        first, second = (f"the side from {place_words(points[i])} to {place_words(points[(i + 1) % len(points)])}" for i in crossing)
+        return f"{first} meets {second}", slip
+    for i, angle in enumerate(survey.interior_angles_deg(points)):
+        if survey.corner_off_line_m(points, i) <= SAME_PLACE_M:
+            return f"the corner at {place_words(points[i])} lies on a straight side", "take it out: a corner is where a wall turns"
+        if not LEAST_ANGLE_DEG <= angle <= LARGEST_ANGLE_DEG:
+            return f"the corner at {place_words(points[i])} has {angle:.0f} degrees inside", f"the guide works out corners from {LEAST_ANGLE_DEG:g} to {LARGEST_ANGLE_DEG:g} degrees"
+    return None
+
+
+def place_words(point: tuple[float, ...]) -> str:
+    """A point on the plot as a sentence has it.
+
+    >>> place_words((6.6, 0.0))
+    '(6.6 m, 0 m)'
+    """
+    x, y = (f"{round(value, 3) + 0.0:.7g} m" for value in point[:2])
+    return f"({x}, {y})"
+
+
+def _is_rectangle(points: Polygon) -> bool:
+    """Whether points in order round a building make a rectangle, as near as a tape can tell."""
+    if len(points) != 4:
+        return False
     sides = [math.dist(points[i], points[(i + 1) % 4]) for i in range(4)]
     diagonals = math.dist(points[0], points[2]), math.dist(points[1], points[3])
     return (
@@ -59,8 +114,10 @@ def _is_rectangle(points: tuple[tuple[float, float], ...]) -> bool:
     )
 
 
-def levels_at(corners: tuple[tuple[float, float], ...], levels: tuple[tuple[float, float, float], ...]) -> tuple[tuple[float, float, float], ...]:
-    """The levels in the order of the corners; empty when they do not lie one at each corner."""
+def levels_at(corners: Polygon, levels: tuple[Level, ...]) -> tuple[Level, ...]:
+    """The levels in the order of the corners of a rectangle; empty when they do not lie one at each corner and nowhere else."""
+    if len(levels) != 4 or not _is_rectangle(corners):
+        return ()
     ordered = []
     for x, y in corners:
         here = [z for px, py, z in levels if math.dist((px, py), (x, y)) <= SAME_PLACE_M]
@@ -68,6 +125,49 @@ def levels_at(corners: tuple[tuple[float, float], ...], levels: tuple[tuple[floa
             return ()
         ordered.append((x, y, here[0]))
     return tuple(ordered)
+
+
+@dataclass(frozen=True)
+class Ground:
+    """The spot levels of a plot by whichever key they were given, each place once, and what is drawn between them.
+
+    `typed` are the points as given; `triangles` and `beyond` are empty for
+    the four corners of a rectangle, and for levels that no rule passes.
+    """
+
+    key: str
+    typed: tuple[Level, ...]
+    levels: tuple[Level, ...]
+    triangles: tuple[Triangle, ...] = ()
+    beyond: tuple[Level, ...] = ()
+    run: LevelRun | None = None
+
+
+def ground_of(values: Mapping[str, object], corners: Polygon | None) -> Ground | None:
+    """The spot levels in a scenario, from levels, a level book or drops; None where there are none."""
+    key = next((key for key in GROUND_KEYS[1:] if values.get(key) is not None), None)
+    if key is None:
+        return None
+    given, run = values[key], None
+    if key == "plot.level_book":
+        book = survey.reduce_readings(given)
+        given, run = book.levels_m, book.run
+    elif isinstance(given, dict):
+        if corners is None or not _is_rectangle(corners):
+            return None
+        given = tuple((x, y, -given[name]) for (x, y), name in zip(corners, CORNER_NAMES))
+    elif key == "plot.corner_drops":
+        given = tuple((x, y, -drop) for x, y, drop in given)
+    # A drop of nothing is level 0, not minus 0.
+    given = tuple((x, y, z + 0.0) for x, y, z in given)
+    levels = survey.settled_levels(given)
+    at_corners = levels_at(corners, levels) if corners else ()
+    if at_corners:
+        return Ground(key, given, at_corners, run=run)
+    if survey.breadth_m([level[:2] for level in levels]) < survey.LEAST_BREADTH_M:
+        return Ground(key, given, levels, run=run)
+    beyond = survey.beyond_survey(levels)
+    return Ground(key, given, levels, survey.triangles_through(levels, beyond), beyond, run)
 
 
 Rule = Callable[["Draft"], Iterator[Problem]]
@@ -92,20 +192,25 @@ def one_outline(draft: Draft) -> Iterator[Problem]:
 
 
 @_rule("plot.corners")
-def corners_make_a_rectangle(draft: Draft) -> Iterator[Problem]:
-    """Corners make a rectangle, with sides such as a footprint may have."""
+def corners_make_an_outline(draft: Draft) -> Iterator[Problem]:
+    """Corners make one outline, with sides and angles that the guide works out."""
     points = draft.values.get("plot.corners")
     if points is None:
         return
-    if not _is_rectangle(points):
-        yield draft.problem("plot.corners", "these four corners do not make a rectangle",
-                            "only rectangles are worked out so far; give the corners in order round the building, with square angles")
+    fault = outline_fault(points)
+    if fault:
+        yield draft.problem("plot.corners", *fault, "")
         return
     item = BY_KEY["plot.footprint"]
-    for i in (0, 1):
-        side = math.dist(points[i], points[i + 1])
-        if not parse(item.least, "length") <= side <= parse(item.most, "length"):
-            yield draft.problem("plot.corners", f"a side is {side:.3f} m long", f"each side must be from {item.least} to {item.most}")
+    longest = max(math.dist(points[i - 1], points[i]) for i in range(len(points)))
+    if longest > parse(item.most, "length"):
+        yield draft.problem("plot.corners", f"a side is {longest:.3f} m long", f"each side must be at most {item.most}")
+    if _is_rectangle(points):
+        shortest = min(math.dist(points[i - 1], points[i]) for i in range(4))
+        if shortest < parse(item.least, "length"):
+            yield draft.problem("plot.corners", f"a side is {shortest:.3f} m long", f"each side of a rectangle must be at least {item.least}")
+    elif not ANY_PLAN:
+        yield draft.problem("plot.corners", "these corners do not make a rectangle", "only rectangles are worked out so far: give four corners with square angles")
 
 
 @_rule("plot.footprint", "plot.corners")
@@ -119,36 +224,149 @@ def area_in_range(draft: Draft) -> Iterator[Problem]:
         yield draft.problem(key, f"the building covers {area:.4g} m^2", f"the guide works out small buildings, from {LEAST_AREA_M2:g} to {LARGEST_AREA_M2:g} m^2")
 
 
-@_rule("plot.slope", "plot.falls_to", "plot.levels")
+@_rule(*GROUND_KEYS, "plot.falls_to")
 def one_ground(draft: Draft) -> Iterator[Problem]:
-    """The ground is a slope with its direction, or levels."""
-    slope, levels = draft.given("plot.slope"), draft.given("plot.levels")
-    if slope and levels:
-        yield draft.problem("plot.levels", "both slope and levels are given", "keep one of the two", "")
-    elif levels and draft.given("plot.falls_to"):
-        yield draft.problem("plot.falls_to", "both levels and falls_to are given", "take falls_to out: the levels say where the ground falls", "")
-    elif not slope and not levels:
-        yield draft.problem("plot.slope", "nothing is given", "write the slope of the ground (0 for level ground), or the levels of the corners")
-    elif slope and draft.values["plot.slope"] > 0 and not draft.given("plot.falls_to"):
+    """The ground is a slope with its direction, or levels, or a level book, or drops."""
+    ways = [key for key in GROUND_KEYS if draft.given(key)]
+    names = [BY_KEY[key].name for key in ways]
+    if len(ways) > 1:
+        yield draft.problem(ways[-1], f"{'both' if len(ways) == 2 else 'all of'} {listed(names, 'and')} are given", "keep one of them", "")
+    elif ways and ways != ["plot.slope"] and draft.given("plot.falls_to"):
+        yield draft.problem("plot.falls_to", f"both {names[0]} and falls_to are given", "take falls_to out: the levels say where the ground falls", "")
+    elif not ways:
+        yield draft.problem("plot.slope", "nothing is given", "write the slope of the ground (0 for level ground), or levels, a level_book or corner_drops")
+    elif ways == ["plot.slope"] and draft.values["plot.slope"] > 0 and not draft.given("plot.falls_to"):
         yield draft.problem("plot.falls_to", "nothing is given", "write which way is downhill, as a compass point or a bearing")
 
 
-@_rule("plot.footprint", "plot.corners", "plot.levels")
-def levels_at_the_corners(draft: Draft) -> Iterator[Problem]:
-    """Levels lie one at each corner and are no steeper than a slope may be."""
-    if draft.corners is None or "plot.levels" not in draft.values:
+@_rule(*OUTLINE_KEYS, "plot.corner_drops")
+def named_corners_are_those_of_a_rectangle(draft: Draft) -> Iterator[Problem]:
+    """Drops by the name of the corner are for a rectangle."""
+    if isinstance(draft.values.get("plot.corner_drops"), dict) and draft.corners and not _is_rectangle(draft.corners):
+        yield draft.problem("plot.corner_drops", f"corners by name are given, and this building has {len(draft.corners)} corners that are no rectangle's",
+                            "write x, y and drop of each corner", "[[0 m, 0 m, 420 mm], [4.2 m, 6 m, 60 mm], [0 m, 6 m, 80 mm]]")
+
+
+@_rule(*OUTLINE_KEYS, *GROUND_KEYS, "plot.levels_checked")
+def survey_holds(draft: Draft) -> Iterator[Problem]:
+    """Spot levels can be drawn through, cover the building, and hold no slip that shows."""
+    ground = draft.ground
+    if ground is None:
         return
-    levels = levels_at(draft.corners, draft.values["plot.levels"])
-    if not levels:
-        places = ", ".join(f"({x:g} m, {y:g} m)" for x, y in draft.corners)
-        yield draft.problem("plot.levels", "these do not lie one at each corner of the building",
-                            f"only levels at the four corners are worked out so far; give them at {places}", "")
+
+    def problem(given: str, wanted: str) -> Problem:
+        return draft.problem(ground.key, given, wanted, "")
+
+    twice = survey.two_levels_at_one_point(ground.typed)
+    if twice:
+        yield problem(f"the point {place_words(twice[0])} has two levels, {twice[0][2]:.3f} m and {twice[1][2]:.3f} m", "keep the one that is right")
+    if len(ground.levels) < 3:
+        yield problem(f"there {'is' if len(ground.levels) == 1 else 'are'} {len(ground.levels) or 'no'} different point{'' if len(ground.levels) == 1 else 's'} with a level", "give three or more")
         return
-    for i, here in enumerate(levels):
-        for there in levels[i + 1 :]:
-            if abs(here[2] - there[2]) > parse_slope(STEEPEST) * math.dist(here[:2], there[:2]):
-                yield draft.problem("plot.levels", f"the ground between two corners is steeper than {STEEPEST}", f"the guide works out nothing steeper than {STEEPEST}; look for a slip in the levels", "")
-                return
+    if survey.breadth_m([level[:2] for level in ground.levels]) < survey.LEAST_BREADTH_M:
+        yield problem("all the points lie on one line", "give points on all sides of the building")
+        return
+    if draft.corners:
+        far = [level for level in ground.levels if survey.distance_outside_m(level[:2], draft.corners) > FARTHEST_LEVEL_M]
+        for level in far:
+            yield problem(f"the point {place_words(level)} is more than {FARTHEST_LEVEL_M:g} m from the building", "look for a slip in x and y, or leave it out")
+        if far:
+            return
+        outline = survey.hull(level[:2] for level in ground.levels)
+        for corner in draft.corners:
+            out = survey.distance_outside_m(corner, outline)
+            if out > UNCOVERED_M:
+                yield problem(f"the corner of the building at {place_words(corner)} lies {out:.2f} m outside the outermost points", "give levels at or beyond every corner of the building")
+    if twice:
+        return
+    wild = survey.wild_level(ground.levels) if ground.triangles else None
+    if wild and not draft.values["plot.levels_checked"]:
+        index, off = wild
+        yield problem(f"the level at {place_words(ground.levels[index])}, {ground.levels[index][2]:.3f} m, is {abs(off):.2f} m {'above' if off > 0 else 'below'} what its neighbours say",
+                      "look for a slip: if you have measured it again and it is so, write levels_checked: yes below plot")
+        return
+    # Where four corners have a middle of their own, any two of them count as neighbours.
+    gradient, i, j = survey.steepest(ground.levels, ground.triangles or ((0, 1, 2), (0, 2, 3), (0, 1, 3)))
+    if gradient > parse_slope(STEEPEST):
+        yield problem(f"the ground between {place_words(ground.levels[i])} and {place_words(ground.levels[j])} is steeper than {STEEPEST}",
+                      f"the guide works out nothing steeper than {STEEPEST}: look for a slip in the levels")
+
+
+@_rule("plot.level_book", "plot.levels_checked")
+def level_book_closes(draft: Draft) -> Iterator[Problem]:
+    """A run of levels comes back to where it began, or to a known level, as near as it can be read."""
+    if draft.values.get("plot.level_book") is None:
+        return
+    readings = draft.values["plot.level_book"]
+    first, last = readings[0], readings[-1]
+    if last.level_m is not None and survey.same_mark(first, last) and abs(last.level_m - (first.level_m or 0.0)) > survey.SAME_LEVEL_M:
+        yield draft.problem("plot.level_book", f"the first line and the last are of one mark, with the known levels {first.level_m or 0.0:.3f} m and {last.level_m:.3f} m",
+                            "give its level once, at the first line", "")
+        return
+    missed = survey.reduce_readings(readings).run.misclosure_m
+    most = survey.MISCLOSURE_AT_MOST_M.value
+    if missed is not None and abs(missed) > most + 1e-9 and not draft.values["plot.levels_checked"]:
+        yield draft.problem("plot.level_book", f"the run of levels misses its closing level by {abs(missed) * 1000:.0f} mm, which is more than {most * 1000:.0f} mm",
+                            "look for a misread metre or two figures changed about, and level again: if the closing mark itself is in doubt, write levels_checked: yes below plot", "")
+
+
+@_rule(*OUTLINE_KEYS, "plot.soft_spots")
+def soft_spots_under_the_building(draft: Draft) -> Iterator[Problem]:
+    """Soft spots are outlines of their own, under the building or close beside it."""
+    if draft.corners is None:
+        return
+    sound: list[tuple[int, Polygon]] = []
+    for number, (outline, _) in enumerate(draft.values["plot.soft_spots"], start=1):
+        what = f"soft spot {number}"
+        short = min(math.dist(outline[i - 1], outline[i]) for i in range(len(outline)))
+        if short <= SAME_PLACE_M or abs(polygon_area_m2(outline)) < survey.LEAST_BREADTH_M**2:
+            yield draft.problem("plot.soft_spots", f"{what} has no room in it", "give the corners of its outline in order, each once")
+            continue
+        if survey.sides_that_meet(outline):
+            yield draft.problem("plot.soft_spots", f"two sides of {what} cross", "give the corners of its outline in order")
+            continue
+        outline = survey.from_south_west(outline)
+        if survey.gap_m(outline, draft.corners) > BESIDE_M:
+            yield draft.problem("plot.soft_spots", f"{what} is {survey.gap_m(outline, draft.corners):.2f} m from the building", "leave out what lies further off than half a metre: nothing of the building stands on it")
+        for other, before in sound:
+            if survey.overlap_m2(outline, before) > SAME_PLACE_M**2:
+                yield draft.problem("plot.soft_spots", f"{what} and soft spot {other} overlap", "give every piece of ground once, at its own depth")
+        sound.append((number, outline))
+
+
+@_rule(*OUTLINE_KEYS, "plot.boundary", "building.doors", "building.step_free")
+def sides_are_there(draft: Draft) -> Iterator[Problem]:
+    """Boundaries and doors are at sides that the building has, and the step-free side has a door."""
+    if draft.corners is None:
+        return
+    names = [side.name for side in Plan(draft.corners).sides]
+    doors = [side for side, _ in draft.values["building.doors"]]
+    step_free = draft.values["building.step_free"]
+    for key, sides in (("plot.boundary", draft.values["plot.boundary"]), ("building.doors", doors), ("building.step_free", [step_free] if step_free else [])):
+        for side in dict.fromkeys(sides):
+            if side not in names:
+                yield draft.problem(key, f"the building has no {side} side", f"its sides are {listed(names, 'and')}", "")
+    if step_free in names and step_free not in doors:
+        yield draft.problem("building.step_free", f"the {step_free} side has no door", "name a side with a door, or give that side a door", "")
+
+
+@_rule(*OUTLINE_KEYS, "building.internal_walls")
+def walls_lie_inside(draft: Draft) -> Iterator[Problem]:
+    """Walls inside run within the outline, each of them once."""
+    if draft.corners is None:
+        return
+    walls = draft.values["building.internal_walls"]
+    for number, (start, end) in enumerate(walls, start=1):
+        words = f"wall {number}, from {place_words(start)} to {place_words(end)},"
+        if math.dist(start, end) < LEAST_WALL_M:
+            yield draft.problem("building.internal_walls", f"{words} is {math.dist(start, end):.3f} m long", f"a wall is at least {LEAST_WALL_M:g} m long")
+            continue
+        out = survey.farthest_outside_m(start, end, draft.corners)
+        if out > WALL_OUTSIDE_M:
+            yield draft.problem("building.internal_walls", f"{words} runs {out:.2f} m outside the building", "give the two ends of a wall inside it")
+        for other, before in enumerate(walls[: number - 1], start=1):
+            if survey.lines_run_together(before, (start, end)):
+                yield draft.problem("building.internal_walls", f"{words} lies along wall {other}", "give each wall once")
 
 
 @_rule("building.wall_height", "building.ridge_height")
@@ -159,17 +377,26 @@ def ridge_not_below_eaves(draft: Draft) -> Iterator[Problem]:
                             "write the height from finished floor to the highest point of the roof")
 
 
-@_rule("plot.footprint", "plot.corners", "building.doors", "building.door_width")
+@_rule(*OUTLINE_KEYS, "building.doors", "building.door_width")
 def doors_fit_their_sides(draft: Draft) -> Iterator[Problem]:
-    """The doors of a side are narrower than the side."""
+    """The doors of a side are narrower than the side, and each lies within it clear of the others."""
     if draft.corners is None:
         return
-    lengths = {side.name: side.length_m for side in Plan(draft.corners).sides}
-    doors = draft.values["building.doors"]
-    for name, length in lengths.items():
-        if doors.count(name) * draft.values["building.door_width"] > length:
-            yield draft.problem("building.door_width", f"{draft.shown('building.door_width')} is too wide for the doors of the {name} side, which is {length:.3g} m long",
+    width = draft.values["building.door_width"]
+    for side in Plan(draft.corners).sides:
+        places = [at for name, at in draft.values["building.doors"] if name == side.name]
+        if len(places) * width > side.length_m:
+            yield draft.problem("building.door_width", f"{draft.shown('building.door_width')} is too wide for the doors of the {side.name} side, which is {side.length_m:.3g} m long",
                                 "write a smaller width or fewer doors")
+            continue
+        for at in places:
+            if at is not None and not width / 2 - SAME_PLACE_M <= at <= side.length_m - width / 2 + SAME_PLACE_M:
+                yield draft.problem("building.doors", f"a door {width:g} m wide with its middle {at:g} m along the {side.name} side does not fit, for that side is {side.length_m:.3g} m long",
+                                    "write how far the middle of the door is from the left end of the side, seen from outside", "")
+        if any(at is not None for at in places):
+            middles = sorted(side.length_m / 2 if at is None else at for at in places)
+            if any(after - before < width - SAME_PLACE_M for before, after in zip(middles, middles[1:])):
+                yield draft.problem("building.doors", f"two doors of the {side.name} side overlap", "move one of them along the side", "")
 
 
 @_rule("currency", "hour_worth")

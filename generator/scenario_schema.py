@@ -5,12 +5,16 @@ from __future__ import annotations
 from calculators.schedule import RATE_ITEMS
 from generator.front_matter import as_data, read_keys
 from generator.inputs import (
-    CURRENCY_PATTERN, GROUPS, INPUTS, LONGEST_TITLE, MOST_DOORS, NAME_PATTERN, SCHEME_IDS, WORKED_OUT, YES_NO, Input,
+    BOOK_KEYS, CORNER_NAMES, CURRENCY_PATTERN, GROUPS, INPUTS, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_INTERNAL_WALLS, MOST_LEVELS, MOST_SOFT_SPOTS, NAME_PATTERN,
+    SCHEME_IDS, SIDE_PATTERN, WORKED_OUT, YES_NO, Input,
 )
 from generator.quantities import LONGEST_QUANTITY
+from generator.scenario_rules import GROUND_KEYS
 
 _TEXT = {"type": "string", "minLength": 1, "maxLength": LONGEST_QUANTITY}
 _QUANTITY = {"anyOf": [_TEXT, {"const": 0}]}
+_TWO_LENGTHS = {"type": "string", "minLength": 1, "maxLength": 2 * LONGEST_QUANTITY}
+_SIDE = {"type": "string", "pattern": SIDE_PATTERN}
 
 
 def scenario_schema() -> dict:
@@ -39,7 +43,7 @@ def _object(description: str, group: str) -> dict:
             properties[key.removeprefix(inside)] = _object(words, key)
     schema: dict = {"description": description, "type": "object", "properties": properties, "additionalProperties": False}
     if group == "plot":
-        schema["allOf"] = [_one_of("footprint", "corners"), _one_of("slope", "levels")]
+        schema["allOf"] = [_one_of("footprint", "corners"), _one_of(*(key.removeprefix("plot.") for key in GROUND_KEYS))]
     return schema
 
 
@@ -60,6 +64,14 @@ def _schemes() -> dict:
     }
 
 
+def _list(items: dict, least: int, most: int) -> dict:
+    return {"type": "array", "items": items, "minItems": least, "maxItems": most}
+
+
+def _keys(properties: dict, required: tuple[str, ...]) -> dict:
+    return {"type": "object", "properties": properties, "required": list(required), "additionalProperties": False}
+
+
 def _property(item: Input) -> dict:
     description = f"{item.label}: {item.hint}"
     if item.least:
@@ -74,22 +86,30 @@ def _property(item: Input) -> dict:
 
 def _shape(item: Input) -> dict:
     """The shape of what may be typed for an input."""
-    point = {"type": "array", "items": _QUANTITY}
+    point, row = _list(_QUANTITY, 2, 2), _list(_QUANTITY, 3, 3)
     shapes = {
         "title": {"type": "string", "minLength": 1, "maxLength": LONGEST_TITLE},
         "name": {"type": "string", "pattern": NAME_PATTERN},
         "currency": {"type": "string", "pattern": f"{CURRENCY_PATTERN}|^{WORKED_OUT}$"},
         "direction": {"anyOf": [_TEXT, {"type": "number", "minimum": 0, "maximum": 360}]},
-        "sides": {"anyOf": [{"enum": ["none", *item.choices]}, {"type": "array", "items": {"enum": list(item.choices)}, "maxItems": MOST_DOORS}]},
-        "side lengths": {"anyOf": [{"const": "none"}, {"type": "object", "properties": {side: _QUANTITY for side in item.choices}, "additionalProperties": False}]},
-        "points": {"type": "array", "items": {**point, "minItems": 2, "maxItems": 2}, "minItems": 4, "maxItems": 4},
-        "levels": {"type": "array", "items": {**point, "minItems": 3, "maxItems": 3}, "minItems": 4, "maxItems": 4},
+        "side": {"anyOf": [{"const": "none"}, _SIDE]},
+        "doors": {"anyOf": [{"const": "none"}, _SIDE, _list({"anyOf": [_SIDE, _keys({"side": _SIDE, "at": _QUANTITY}, ("side",))]}, 0, MOST_DOORS)]},
+        "side lengths": {"anyOf": [{"const": "none"}, {"type": "object", "patternProperties": {SIDE_PATTERN: _QUANTITY}, "additionalProperties": False}]},
+        "points": _list(point, 3, MOST_CORNERS),
+        "levels": _list(row, 3, MOST_LEVELS),
+        "level book": _list(_keys({"at": {"anyOf": [point, _TEXT]}, **{key: _QUANTITY for key in BOOK_KEYS[1:]}}, ("at",)), 3, MOST_LEVELS),
+        "corner drops": {"anyOf": [_keys({name: _QUANTITY for name in CORNER_NAMES}, CORNER_NAMES), _list(row, 3, MOST_LEVELS)]},
+        "soft spots": {"anyOf": [{"const": "none"}, _list({"anyOf": [
+            _keys({"at": _list(point, 3, MOST_CORNERS), "depth": _QUANTITY}, ("at", "depth")),
+            _keys({"from": point, "size": _TWO_LENGTHS, "depth": _QUANTITY}, ("from", "size", "depth")),
+        ]}, 0, MOST_SOFT_SPOTS)]},
+        "walls": {"anyOf": [{"const": "none"}, _list(_list(point, 2, 2), 0, MOST_INTERNAL_WALLS)]},
         "quotes": {"anyOf": [{"const": "none"}, {
             "type": "object",
             "properties": {rate.key: {"description": rate.label, "anyOf": [_TEXT, {"type": "array", "items": _TEXT, "minItems": 3, "maxItems": 3}]} for rate in RATE_ITEMS},
             "additionalProperties": False,
         }]},
-        "two lengths": {"type": "string", "minLength": 1, "maxLength": 2 * LONGEST_QUANTITY},
+        "two lengths": _TWO_LENGTHS,
         "roof": _TEXT,
     }
     if item.kind in ("choice", "yes or no"):

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from calculators import works as w
 from calculators.benches import Bench, Ring, risers
-from calculators.ground import Flat, Piece, Plane, Raised, between, profile
+from calculators.ground import Flat, LowerOf, Piece, Plane, Raised, Surface, profile
 from calculators.numbers import steps_up
-from calculators.plan import Plan, Polygon, Side, clip, polygon_area_m2
-from calculators.site import Site
+from calculators.plan import Polygon, Side, clip, convex_parts
+from calculators.site import Site, body, check_at_most, solid
 from calculators.sources import common_practice
 from calculators.works import Check, Solid, Step, WallLine
 
@@ -19,6 +19,8 @@ DRAIN_TRENCH_WIDTH_M = common_practice(0.300, "m", "Land drain trench.")
 DRAIN_TRENCH_DEPTH_M = common_practice(0.300, "m", "Land drain trench, below the stripped surface.")
 OUTFALL_RUN_M = common_practice(5.0, "m", "From the toe drain to lower ground; measure your own.")
 DOOR_RISER_M = common_practice(0.190, "m", "Highest riser at a door; a rise up to this is one step up into the building.")
+RAMP_RISE_M = common_practice(0.150, "m", "Rise that a ramp at a step-free door takes.")
+RAMP_RUN_PER_RISE = common_practice(12.0, "", "A ramp at a door, 1 in 12.")
 STRAP_SPACING_M = common_practice(1.2, "m", "Holding-down straps, and one at each corner.")
 GUARD_PER_DOOR_M = common_practice(2.0, "m", "Both sides of the steps at a door.")
 CURING_SHEET_BEYOND_M = common_practice(0.300, "m", "Curing sheet past the edge of the slab.")
@@ -28,10 +30,11 @@ LINK_SPACING_M = common_practice(0.300, "m", "Links in an edge.")
 
 @dataclass(frozen=True)
 class LevelChoice:
-    """A floor level, m, and the rule or the reader that set it."""
+    """A floor level, m, and the rule or the reader that set it; `fixed` where it was the reader."""
 
     level_m: float
     set_by: str
+    fixed: bool = False
 
 
 def highest_of(asks: list[tuple[float, str]], fixed_m: float | None) -> LevelChoice:
@@ -40,7 +43,7 @@ def highest_of(asks: list[tuple[float, str]], fixed_m: float | None) -> LevelCho
     Raises ValueError without any ask.
     """
     if fixed_m is not None:
-        return LevelChoice(fixed_m, "fixed by you")
+        return LevelChoice(fixed_m, "fixed by you", fixed=True)
     level, rule = max(asks, key=lambda ask: ask[0])
     return LevelChoice(level, rule)
 
@@ -53,12 +56,7 @@ def door_asks(site: Site) -> list[tuple[float, str]]:
     rules = site.rules
     drained = site.scenario.building.door_threshold == "channel drain"
     above = (rules.floor_above_ground_at_channel_m if drained else rules.floor_above_ground_at_door_m).value
-    return [(site.ground_at_door_m(name) + above, f"the ground at the {name} door") for name in site.scenario.building.doors]
-
-
-def plan_area(plan: Plan, inset_m: float) -> float:
-    """Area, m2, of a plan moved inward (outward when negative) by so many m."""
-    return polygon_area_m2(plan.inset(inset_m))
+    return [(door.ground_m + above, f"the ground at the {door.side.name} door") for door in site.doors]
 
 
 def topsoil_strip(site: Site, margin_m: float, batter: tuple[Piece, ...] = ()) -> Solid:
@@ -67,11 +65,12 @@ def topsoil_strip(site: Site, margin_m: float, batter: tuple[Piece, ...] = ()) -
     margin_m: working margin outside the footprint, m; batter: pieces of stone
     outside the footprint, whose plan counts where it goes past the margin.
     """
-    polygons: list[Polygon] = [site.plan.inset(-margin_m)]
+    polygons: list[Polygon] = list(site.plan.region(-margin_m))
     for side in site.plan.sides:
         beyond = side.band(-margin_m, -margin_m - 50.0)
-        polygons += [part for piece in batter if (part := _common(piece.polygon, beyond))]
-    return Solid(w.TOPSOIL_STRIP, between(polygons, site.stripped, site.ground))
+        # Each piece lies in the mitred band of its own side; between inward corners no band reaches past the margin.
+        polygons += [part for piece in batter if beyond and (part := _common(piece.polygon, beyond))]
+    return solid(site, w.TOPSOIL_STRIP, body(polygons, site.stripped, site.ground))
 
 
 def _common(first: Polygon, second: Polygon) -> Polygon:
@@ -114,26 +113,32 @@ def drains(site: Site, toe_from_m: float) -> tuple[tuple[Solid, ...], dict[str, 
         assumptions.append(f"The toe drain is taken to run {OUTFALL_RUN_M.value:g} m to lower ground. Measure yours.")
     else:
         assumptions.append("The land drains have no lower ground to run to: they need a soakaway or a sump, which is not worked out or priced here.")
-    trench = between(polygons, Raised(site.stripped, -DRAIN_TRENCH_DEPTH_M.value), site.stripped)
-    solids = (Solid(w.DRAIN_DIG, trench), Solid(w.DRAIN_STONE, trench))
+    trench = body(polygons, Raised(site.stripped, -DRAIN_TRENCH_DEPTH_M.value), site.stripped)
+    solids = (solid(site, w.DRAIN_DIG, trench), solid(site, w.DRAIN_STONE, trench))
     return solids, {"land_drain_m": length}, tuple(lines), tuple(assumptions)
 
 
 def doors(site: Site, floor_level_m: float) -> tuple[dict[str, float], list[Check], tuple[WallLine, ...]]:
     """Steps, channel drains and guards at the doors, for a floor at a level (m)."""
     building, rules = site.scenario.building, site.rules
-    measures = {"door_steps": 0.0, "channel_drain_m": 0.0, "guard_m": 0.0}
+    measures = {"door_steps": 0.0, "channel_drain_m": 0.0, "guard_m": 0.0, "door_ramp_m2": 0.0}
     checks, lines = [], []
-    for name in building.doors:
-        side = site.plan.side(name)
-        ground = site.ground_at_door_m(name)
+    for door in site.doors:
+        side, name, ground = door.side, door.side.name, door.ground_m
         rise = floor_level_m - ground
         half = building.door_width_m / 2.0
-        lines.append(WallLine("door", side.at(side.length_m / 2 - half, 0.0), side.at(side.length_m / 2 + half, 0.0), ground, floor_level_m))
+        lines.append(WallLine("door", side.at(door.middle_m - half, 0.0), side.at(door.middle_m + half, 0.0), ground, floor_level_m))
+        step_free = name == building.step_free
+        if step_free:
+            checks.append(check_at_most(
+                f"Rise to the step-free {name} door", max(0.0, rise), RAMP_RISE_M,
+                "A ramp of 1 in 12 takes no more than this; above it the floor must come down or the door move uphill.", "a builder"))
+            if rise > rules.floor_above_ground_at_door_m.value + 1e-9:
+                measures["door_ramp_m2"] += rise * RAMP_RUN_PER_RISE.value * building.door_width_m
         level_door = building.door_threshold == "channel drain" and rise < rules.floor_above_ground_at_door_m.value - 1e-9
         if level_door:
             measures["channel_drain_m"] += building.door_width_m
-        if rise > DOOR_RISER_M.value:
+        if rise > DOOR_RISER_M.value and not step_free:
             measures["door_steps"] += steps_up(rise, DOOR_RISER_M.value) - 1
         if rise > rules.guard_from_m.value:
             measures["guard_m"] += GUARD_PER_DOOR_M.value
@@ -163,6 +168,20 @@ def steps_along_walls(site: Site, ring: Ring, benches: tuple[Bench, ...], step_m
         start_is_higher = corners[side.index] >= corners[(side.index + 1) % len(corners)] - 1e-9
         found.append(Step(side.name, along if start_is_higher else side.length_m - along, riser.height_m, overlap_m))
     return tuple(sorted(found, key=lambda step: (step.wall, round(step.chainage_m, 9))))
+
+
+def soft_spots(site: Site, formations: list[tuple[Polygon, Surface]]) -> tuple[Solid, Solid]:
+    """Ground dug deeper where it is soft, and the stone that fills it: below formation or the stripped surface, whichever is lower.
+
+    formations: convex polygons (m) of the plan with the formation under each.
+    Returns the dig and the stone, equal in volume.
+    """
+    bodies = []
+    for outline, depth in site.scenario.plot.soft_spots_m:
+        for spot in convex_parts(outline):
+            for polygon, formation in formations:
+                bodies.append(body([_common(spot, polygon)], Raised(site.stripped, -depth), LowerOf(formation, site.stripped)))
+    return solid(site, w.SOFT_SPOT_DIG, *bodies), solid(site, w.SOFT_SPOT_STONE, *bodies)
 
 
 def strap_count(site: Site) -> float:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from calculators import heat, rules as r
+from calculators import heat
+from calculators import rules as r
 from calculators.materials import INSULATIONS
 from calculators.numbers import round_up
-from calculators.schemes import common as c, wall_on_footing
+from calculators.schemes import common as c
+from calculators.schemes import wall_on_footing
 from calculators.site import Site
 from calculators.sources import common_practice
 from calculators.works import Check, Works
@@ -38,7 +40,7 @@ def insulation_thickness_m(site: Site, floor_level_m: float) -> float:
     if resistance is None:
         wall = wall_on_footing.block_thickness_m(site, choice, floor_level_m)
         resistance = heat.insulation_r_for_target_u_m2k_per_w(
-            choice.target_u_w_per_m2k, c.plan_area(site.plan, wall), site.plan.inset_perimeter_m(wall),
+            choice.target_u_w_per_m2k, site.plan.area_inset_m2(wall), site.plan.inset_perimeter_m(wall),
             site.scenario.heat.wall_thickness_m, site.scenario.heat.ground_conductivity_w_per_mk,
         )
     return round_up(heat.insulation_thickness_m(resistance, conductivity), board.thickness_step_m.value)

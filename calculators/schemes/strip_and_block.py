@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from calculators.schemes import common as c, wall_on_footing
+from calculators.schemes import common as c
+from calculators.schemes import wall_on_footing
 from calculators.site import Site
 from calculators.sources import common_practice
 from calculators.works import Works

@@ -11,16 +11,38 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from calculators import materials, rules as r, works as w
+from calculators import materials
+from calculators import rules as r
+from calculators import works as w
 from calculators.benches import Bench, Ring, lay_benches
-from calculators.ground import Flat, HigherOf, LowerOf, Piece, Raised, between, highest_m, lowest_m
+from calculators.ground import (
+    Flat,
+    HigherOf,
+    LowerOf,
+    Piece,
+    Raised,
+    between,
+    highest_m,
+    lowest_m,
+)
 from calculators.numbers import round_up
 from calculators.plan import Plan
 from calculators.schemes import common as c
 from calculators.sheets import fabric_sheets, membrane_rolls
-from calculators.site import Site, check_at_least, check_at_most, clay_check, height_check, plot_assumptions, stop_checks
+from calculators.site import (
+    Site,
+    body,
+    centre_of,
+    check_at_least,
+    check_at_most,
+    clay_check,
+    height_check,
+    plot_assumptions,
+    solid,
+    stop_checks,
+)
 from calculators.sources import common_practice
-from calculators.works import Check, Solid, WallLine, Works
+from calculators.works import Body, Check, WallLine, Works
 
 ID = "thickened-raft"
 TITLE = "Thickened raft"
@@ -141,56 +163,52 @@ def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
         benches = (Bench(0.0, ring.length_m, 0, top - depth),)
     edge = _Edge(choice.edge_width_m, min(haunch_depth, room), depth, choice.slab_thickness_m, ring, benches)
 
-    inner = [plan.inset(edge.toe_inset_m)]
+    inner = plan.region(edge.toe_inset_m)
     underside = _undersides(plan, edge, top)
     stone_under = c.BLINDING_M.value + rules.least_sub_base_m.value
     margin = WORKING_MARGIN_M.value
 
     concrete, blinding, sub_base, reduce_dig = [], [], [], []
     for polygon, surface in underside:
-        formation = Raised(surface, -stone_under)
-        concrete += between([polygon], surface, Flat.at(top))
-        blinding += between([polygon], Raised(surface, -c.BLINDING_M.value), surface)
-        sub_base += between([polygon], LowerOf(formation, site.stripped), Raised(surface, -c.BLINDING_M.value))
-        reduce_dig += between([polygon], formation, site.stripped)
+        formation, blinding_bottom = Raised(surface, -stone_under), Raised(surface, -c.BLINDING_M.value)
+        concrete.append(body([polygon], surface, Flat.at(top)))
+        blinding.append(body([polygon], blinding_bottom, surface))
+        sub_base.append(body([polygon], LowerOf(formation, site.stripped), blinding_bottom))
+        reduce_dig.append(body([polygon], formation, site.stripped))
     refill_stone, refill_arisings = [], []
     for bench in benches:
         formation = Flat.at(bench.underside_m - stone_under)
         for side, a, b in ring.parts(bench.from_m, bench.to_m):
-            dug = between([side.band(0.0, -margin, a, b)], formation, site.stripped)
-            reduce_dig += dug
-            (refill_stone if site.facing(side) == "uphill" else refill_arisings).extend(dug)
+            dug = body([side.band(0.0, -margin, a, b)], formation, site.stripped)
+            reduce_dig.append(dug)
+            (refill_stone if site.facing(side) == "uphill" else refill_arisings).append(dug)
     for side in plan.sides:
         cut_back = _cut_back(site, side, benches, ring, stone_under)
         reduce_dig += cut_back
         refill_arisings += cut_back
 
-    edge_top_of_blinding = top - depth
-    batter, shoulder, reach = (), 0.0, margin
-    if variant == BATTER:
-        batter, shoulder, reach = _batter(site, edge_top_of_blinding, stone_under)
+    batter = _batter(site, top - depth) if variant == BATTER else NO_BATTER
 
-    drain_solids, drain_measures, drain_lines, drain_words = c.drains(site, max(margin, reach))
+    drain_solids, drain_measures, drain_lines, drain_words = c.drains(site, max(margin, batter.reach_m))
     door_measures, door_checks, door_lines = c.doors(site, top)
     up = upstand_m(site)
-    solids = [
-        c.topsoil_strip(site, margin, batter),
-        Solid(w.REDUCE_DIG, tuple(reduce_dig)),
-        Solid(w.SUB_BASE, tuple(sub_base)),
-        Solid(w.BATTER, batter),
-        Solid(w.BACKFILL, tuple(refill_arisings)),
-        Solid(w.BLINDING, tuple(blinding)),
-        Solid(w.SLAB, tuple(concrete)),
-        Solid(w.DRAIN_STONE, tuple(refill_stone)),
-    ]
-    solids += drain_solids
     block_thickness = c.UPSTAND_BLOCK_M.value
-    if up > 0.0:
-        solids.append(Solid(w.BLOCKWORK, between(
-            [side.band(0.0, block_thickness) for side in plan.sides], Flat.at(top), Flat.at(top + up))))
-
+    upstand = body([side.band(0.0, block_thickness) for side in plan.sides] if up > 0.0 else (), Flat.at(top), Flat.at(top + up))
+    solids = (
+        c.topsoil_strip(site, margin, batter.pieces),
+        solid(site, w.REDUCE_DIG, *reduce_dig),
+        solid(site, w.SUB_BASE, *sub_base),
+        solid(site, w.BATTER, *batter.bodies),
+        solid(site, w.BACKFILL, *refill_arisings),
+        solid(site, w.BLINDING, *blinding),
+        solid(site, w.SLAB, *concrete),
+        solid(site, w.DRAIN_STONE, *refill_stone),
+        solid(site, w.BLOCKWORK, upstand),
+        *c.soft_spots(site, [(polygon, Raised(surface, -stone_under)) for polygon, surface in underside]),
+        *drain_solids,
+    )
     measures = _measures(site, edge, top, up, block_thickness) | drain_measures | door_measures
-    checks = _checks(site, edge, top, up, variant, reach, stone_under) + tuple(door_checks)
+    checks = _checks(site, edge, top, up, variant, batter, stone_under) + tuple(door_checks)
     steps = c.steps_along_walls(site, ring, benches, EDGE_STEP_M.value, 0.0)
     lines = [WallLine("edge", side.at(0.0, 0.0), side.at(side.length_m, 0.0)) for side in plan.sides]
     toe = plan.inset(edge.toe_inset_m)
@@ -210,7 +228,7 @@ def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
         fill_depth_m=fill,
         low_side_height_m=top - site.lowest_ground_m,
         founding_level_m=min(bench.underside_m for bench in benches),
-        solids=tuple(solid for solid in solids if solid.pieces),
+        solids=tuple(part for part in solids if part.volume_m3 > 0.0),
         measures=measures,
         steps=steps,
         lines=tuple(lines),
@@ -220,7 +238,7 @@ def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
             "edge_depth_m": edge.depth_m,
             "deepest_edge_m": top - min(bench.underside_m for bench in benches),
             "upstand_m": up,
-            "shoulder_m": shoulder,
+            "shoulder_m": batter.shoulder_m,
         },
         checks=checks,
         assumptions=tuple(assumptions),
@@ -229,7 +247,7 @@ def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
 
 def _undersides(plan: Plan, edge: _Edge, top: float):
     """Every part of the footprint with the flat or sloping underside of its concrete."""
-    parts = [(plan.inset(edge.toe_inset_m), Flat.at(top - edge.slab_m))]
+    parts = [(polygon, Flat.at(top - edge.slab_m)) for polygon in plan.region(edge.toe_inset_m)]
     for side in plan.sides:
         haunch = side.band(edge.width_m, edge.toe_inset_m)
         parts.append((haunch, c.sloping_inward(side, top - edge.haunch_depth_m, 1.0, edge.width_m)))
@@ -239,56 +257,72 @@ def _undersides(plan: Plan, edge: _Edge, top: float):
     return [(polygon, surface) for polygon, surface in parts if polygon]
 
 
-def _cut_back(site: Site, side, benches, ring: Ring, stone_under: float) -> tuple[Piece, ...]:
+def _cut_back(site: Site, side, benches, ring: Ring, stone_under: float) -> list[Body]:
     """What is dug outside the margin of one side where its face would be too high to stand plumb."""
     margin = WORKING_MARGIN_M.value
     stretches = [(bench.underside_m - stone_under, a, b) for bench in benches
                  for s, a, b in ring.parts(bench.from_m, bench.to_m) if s.index == side.index]
     thin = 1e-6
-    faces = [highest_m(site.stripped, [side.band(-margin, -margin - thin, a, b)]) - level for level, a, b in stretches]
+    bands = [(level, side.band(-margin, -margin - thin, a, b)) for level, a, b in stretches]
+    faces = [highest_m(site.stripped, [band]) - level for level, band in bands if band]
     # The thin band beyond the margin is as much higher than its edge as the ground rises over it.
-    if max(faces) <= PLUMB_FACE_M.value + thin:
-        return ()
+    if max(faces, default=0.0) <= PLUMB_FACE_M.value + thin:
+        return []
     # 1 to 1 meets ground rising less steeply than that within this distance, at a corner rising
     # along both sides at once; steeper ground is refused before.
     far = margin + max(faces) / (1.0 - min(0.9, math.sqrt(2.0) * _steepest(site)))
-    pieces: list[Piece] = []
+    bodies = []
     for level, a, b in stretches:
         slope = c.sloping_inward(side, level, -1.0, -margin)
-        pieces += between([side.band(-margin, -far, a, b)], slope, site.stripped)
-    return tuple(pieces)
+        bodies.append(body([side.band(-margin, -far, a, b)], slope, site.stripped))
+    return bodies
 
 
 def _steepest(site: Site) -> float:
     big = 60.0
-    polygon = site.plan.inset(-big)
-    return max(math.hypot(plane.east, plane.north) for _, plane in site.ground.over(polygon))
+    x, y = centre_of(site.plan)
+    square = ((x - big, y - big), (x + big, y - big), (x + big, y + big), (x - big, y + big))
+    return max(math.hypot(plane.east, plane.north) for _, plane in site.ground.over(square))
 
 
-def _batter(site: Site, level: float, stone_under: float) -> tuple[tuple[Piece, ...], float, float]:
-    """Shoulder and batter outside the low edges: pieces, shoulder width m, reach m."""
+@dataclass(frozen=True)
+class _Batter:
+    """Stone outside the edge: its bodies and pieces, the width of its shoulder and how far it reaches, m, in all and by side."""
+
+    bodies: tuple[Body, ...]
+    pieces: tuple[Piece, ...]
+    shoulder_m: float
+    reach_m: float
+    reach_by_side_m: dict[str, float]
+
+
+def _batter(site: Site, level: float) -> _Batter:
+    """Shoulder and batter outside the low edges, from a level, m, at the edge."""
     run = site.rules.batter_run_per_rise.value
     along_edge = [side.band(0.0, 1e-6) for side in site.plan.sides]
     highest_fill = level - lowest_m(site.stripped, along_edge)
     if highest_fill <= 1e-9:
-        return (), 0.0, 0.0
+        return NO_BATTER
     shoulder = r.least_shoulder_m(max(0.0, highest_fill), site.rules.region)
     # At a mitred corner the ground may fall away along both sides at once.
     steep = min(math.sqrt(2.0) * _steepest(site), 0.9 / run)
     far = shoulder + (highest_fill + steep * shoulder) * run / (1.0 - steep * run) + 0.01
+    bodies: list[Body] = []
     pieces: list[Piece] = []
+    reach: dict[str, float] = {}
     for side in site.plan.sides:
-        pieces += between([side.band(0.0, -shoulder)], site.stripped, Flat.at(level))
-        pieces += between([side.band(-shoulder, -far)], site.stripped, c.sloping_inward(side, level, 1.0 / run, -shoulder))
-    reach = max((max(-side.inside(p) for side in site.plan.sides) for piece in pieces for p in piece.polygon), default=0.0)
-    return tuple(pieces), shoulder, reach
+        own = (
+            body([side.band(0.0, -shoulder)], site.stripped, Flat.at(level)),
+            body([side.band(-shoulder, -far)], site.stripped, c.sloping_inward(side, level, 1.0 / run, -shoulder)),
+        )
+        found = [piece for part in own for piece in between(part.polygons, part.bottom, part.top)]
+        bodies += own
+        pieces += found
+        reach[side.name] = max((-side.inside(p) for piece in found for p in piece.polygon), default=0.0)
+    return _Batter(tuple(bodies), tuple(pieces), shoulder, max(reach.values()), reach)
 
 
-def _batter_reach_by_side(works_pieces: tuple[Piece, ...], site: Site) -> dict[str, float]:
-    return {
-        side.name: max((-side.inside(p) for piece in works_pieces for p in piece.polygon), default=0.0)
-        for side in site.plan.sides
-    }
+NO_BATTER = _Batter((), (), 0.0, 0.0, {})
 
 
 def _measures(site: Site, edge: _Edge, top: float, up: float, block_thickness: float) -> dict[str, float]:
@@ -300,14 +334,13 @@ def _measures(site: Site, edge: _Edge, top: float, up: float, block_thickness: f
         formwork += outer * (top - bench.underside_m)
         lost += ring.length_along_m(edge.width_m, bench.from_m, bench.to_m) * max(0.0, top - edge.haunch_depth_m - bench.underside_m)
         upturn += outer * (top - MEMBRANE_BELOW_TOP_M.value - bench.underside_m)
-    haunch_extra = (math.sqrt(2.0) - 1.0) * (c.plan_area(plan, edge.width_m) - c.plan_area(plan, edge.toe_inset_m))
-    long_m, short_m = plan.size_m()
+    haunch_extra = (math.sqrt(2.0) - 1.0) * (plan.area_inset_m2(edge.width_m) - plan.area_inset_m2(edge.toe_inset_m))
     deepest = top - min(bench.underside_m for bench in edge.benches)
     unfolded = 2.0 * (deepest - MEMBRANE_BELOW_TOP_M.value + (math.sqrt(2.0) - 1.0) * edge.haunch_width_m
                       + deepest - edge.haunch_depth_m)
-    cover = 2.0 * rules.fabric_cover_m.value
+    mats = plan.rectangles(rules.fabric_cover_m.value)
     door_width = site.scenario.building.door_width_m * len(site.scenario.building.doors)
-    wall_length = plan.perimeter_m - 4.0 * block_thickness
+    wall_length = plan.inset_perimeter_m(block_thickness / 2.0)
     block_m2 = max(0.0, (wall_length - door_width) * up)
     bars = 0.0
     if choices(site).edge_bars:
@@ -322,11 +355,11 @@ def _measures(site: Site, edge: _Edge, top: float, up: float, block_thickness: f
         "formwork_m2": formwork,
         "lost_form_m2": lost,
         "membrane_m2": plan.area_m2 + haunch_extra + lost + upturn,
-        "membrane_rolls": float(membrane_rolls(long_m + unfolded, short_m + unfolded, products.membrane_roll_width_m,
+        "membrane_rolls": float(membrane_rolls(plan.rectangles(0.0), unfolded, products.membrane_roll_width_m,
                                                products.membrane_roll_length_m, rules.membrane_lap_m.value)),
         "geotextile_m2": plan.area_m2 if c.needs_geotextile(site) else 0.0,
-        "fabric_m2": (long_m - cover) * (short_m - cover),
-        "fabric_sheets": float(fabric_sheets(long_m - cover, short_m - cover, products.fabric_sheet_length_m,
+        "fabric_m2": plan.area_inset_m2(rules.fabric_cover_m.value),
+        "fabric_sheets": float(fabric_sheets(mats, products.fabric_sheet_length_m,
                                              products.fabric_sheet_width_m, rules.fabric_lap_m.value)),
         "bar_kg": bars,
         "edge_cage_m": ring.length_m if choices(site).edge_bars else 0.0,
@@ -334,13 +367,13 @@ def _measures(site: Site, edge: _Edge, top: float, up: float, block_thickness: f
         "mortar_m3": block_m2 * materials.MORTAR_M3_PER_M2_OF_140.value * block_thickness / 0.140,
         "dpc_m": max(0.0, wall_length - door_width),
         "wall_straps": c.strap_count(site),
-        "trim_m2": c.plan_area(plan, -WORKING_MARGIN_M.value),
+        "trim_m2": plan.area_inset_m2(-WORKING_MARGIN_M.value),
         "floor_m2": plan.area_m2,
-        "sheet_m2": c.plan_area(plan, -c.CURING_SHEET_BEYOND_M.value),
+        "sheet_m2": plan.area_inset_m2(-c.CURING_SHEET_BEYOND_M.value),
     }
 
 
-def _checks(site: Site, edge: _Edge, top: float, up: float, variant: str, reach: float, stone_under: float) -> tuple[Check, ...]:
+def _checks(site: Site, edge: _Edge, top: float, up: float, variant: str, batter: _Batter, stone_under: float) -> tuple[Check, ...]:
     rules, plan, choice = site.rules, site.plan, choices(site)
     engineer = "a structural engineer"
     checks = list(stop_checks(site))
@@ -348,7 +381,7 @@ def _checks(site: Site, edge: _Edge, top: float, up: float, variant: str, reach:
     checks.append(check_at_least(
         "Floor above the highest ground", top, rules.floor_above_highest_ground_m,
         "Water must run away from the slab, not over it.", "a builder"))
-    inner = [plan.inset(edge.toe_inset_m)]
+    inner = plan.region(edge.toe_inset_m)
     fill = max(0.0, top - edge.slab_m - lowest_m(site.stripped, inner))
     checks.append(check_at_most(
         "Fill under the slab", fill, rules.greatest_fill_m,
@@ -363,8 +396,7 @@ def _checks(site: Site, edge: _Edge, top: float, up: float, variant: str, reach:
         for bench in edge.benches)
     checks.append(_edge_stone_check(site, deepest_stone))
     checks += _founding_checks(site, edge, top, variant, stone_under)
-    if variant == BATTER:
-        checks += _boundary_checks(site, edge, top, stone_under)
+    checks += _boundary_checks(site, batter)
     if site.soil.shrinkable:
         depth = min(lowest_m(site.ground, edge.ring.bands(0.0, 1e-6, bench.from_m, bench.to_m)) - bench.underside_m for bench in edge.benches)
         checks.append(clay_check(site, "Depth of the edge in shrinkable clay", depth, choice.accept_clay_movement, "raft"))
@@ -412,13 +444,13 @@ def _founding_checks(site: Site, edge: _Edge, top: float, variant: str, stone_un
     return [check]
 
 
-def _boundary_checks(site: Site, edge: _Edge, top: float, stone_under: float) -> list[Check]:
-    pieces, _, _ = _batter(site, top - edge.depth_m, stone_under)
-    reach = _batter_reach_by_side(pieces, site)
+def _boundary_checks(site: Site, batter: _Batter) -> list[Check]:
+    """Whether the batter stays on the reader's own side of each boundary."""
     checks = []
-    for name, distance in site.scenario.plot.boundary_m.items():
-        if reach.get(name, 0.0) > 1e-9:
+    for side in site.plan.sides:
+        distance, reach = site.scenario.plot.boundary_m.get(side.name), batter.reach_by_side_m.get(side.name, 0.0)
+        if distance is not None and reach > 1e-9:
             limit = r.Sourced(distance, "m", None, "", r.COMMON_PRACTICE, "Your own boundary.")
-            checks.append(check_at_most(f"Batter's reach towards the {name} boundary", reach[name], limit,
+            checks.append(check_at_most(f"Batter's reach towards the {side.name} boundary", reach, limit,
                                         "Stone must not run out over the boundary.", "your neighbour and a surveyor"))
     return checks

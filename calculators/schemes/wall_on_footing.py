@@ -9,17 +9,28 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from calculators import materials, rules as r, works as w
+from calculators import materials
+from calculators import rules as r
+from calculators import works as w
 from calculators.benches import Bench, Ring, lay_benches
-from calculators.ground import Flat, HigherOf, LowerOf, Raised, between, lowest_m
+from calculators.ground import Flat, HigherOf, LowerOf, Raised, lowest_m
 from calculators.numbers import round_up
 from calculators.schemes import common as c
 from calculators.sheets import fabric_sheets, membrane_rolls
 from calculators.site import (
-    ASSUMED_WALL_LOAD_KN_PER_M, Site, check_at_least, check_at_most, clay_check, height_check, plot_assumptions, stop_checks,
+    ASSUMED_WALL_LOAD_KN_PER_M,
+    Site,
+    body,
+    check_at_least,
+    check_at_most,
+    clay_check,
+    height_check,
+    plot_assumptions,
+    solid,
+    stop_checks,
 )
 from calculators.sources import common_practice
-from calculators.works import Check, Solid, WallLine, Works
+from calculators.works import Check, WallLine, Works
 
 THIN_BLOCK_M = common_practice(0.140, "m", "Dense block under a light frame.")
 THICK_BLOCK_M = common_practice(0.215, "m", "Block that holds back more than 450 mm of ground, or carries block walls.")
@@ -84,29 +95,29 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
     formation, blinding_bottom = Flat.at(formation_m), Flat.at(formation_m + rules.least_sub_base_m.value)
     blinding_top = Flat.at(formation_m + rules.least_sub_base_m.value + c.BLINDING_M.value)
     dug_inside = LowerOf(site.stripped, formation)
-    room = plan.inset(wall)
-    floor = plan.inset(wall + build.edge_board_m)
+    room, inner_face = plan.region(wall), plan.inset(wall)
+    floor = plan.region(wall + build.edge_board_m)
 
     concrete, trench, backfill, drain_fill, trench_stone, blocks = [], [], [], [], [], []
-    sub_base = list(between([plan.inset(ring.inner_m)], dug_inside, blinding_bottom))
+    sub_base = [body(plan.region(ring.inner_m), dug_inside, blinding_bottom)]
     for bench in footing.benches:
         underside, footing_top = Flat.at(bench.underside_m), Flat.at(footing.top_m(bench))
         outside = ring.bands(ring.outer_m, wall, bench.from_m, bench.to_m)
         inside = ring.bands(wall, ring.inner_m, bench.from_m, bench.to_m)
-        concrete += between(outside + inside, underside, footing_top)
-        trench += between(outside, underside, site.stripped)
-        trench += between(inside, underside, dug_inside)
+        concrete.append(body(outside + inside, underside, footing_top))
+        trench.append(body(outside, underside, site.stripped))
+        trench.append(body(inside, underside, dug_inside))
     for from_m, to_m, footing_top_m in _tops(footing):
         footing_top = Flat.at(footing_top_m)
         inside = ring.bands(wall, ring.inner_m, from_m, to_m)
-        trench_stone += between(inside, footing_top, dug_inside)
-        sub_base += between(inside, HigherOf(footing_top, dug_inside), blinding_bottom)
-        blocks += between(ring.bands(0.0, wall, from_m, to_m), footing_top, Flat.at(dpc))
+        trench_stone.append(body(inside, footing_top, dug_inside))
+        sub_base.append(body(inside, HigherOf(footing_top, dug_inside), blinding_bottom))
+        blocks.append(body(ring.bands(0.0, wall, from_m, to_m), footing_top, Flat.at(dpc)))
         for side, a, b in ring.parts(from_m, to_m):
-            filled = between([side.band(ring.outer_m, 0.0, a, b)], footing_top, site.stripped)
-            (drain_fill if site.facing(side) == "uphill" else backfill).extend(filled)
+            filled = body([side.band(ring.outer_m, 0.0, a, b)], footing_top, site.stripped)
+            (drain_fill if site.facing(side) == "uphill" else backfill).append(filled)
     for from_m, to_m, bottom_m, top_m in _overlaps(footing):
-        concrete += between(ring.bands(ring.outer_m, ring.inner_m, from_m, to_m), Flat.at(bottom_m), Flat.at(top_m))
+        concrete.append(body(ring.bands(ring.outer_m, ring.inner_m, from_m, to_m), Flat.at(bottom_m), Flat.at(top_m)))
 
     slab_bottom = Flat.at(top - build.slab_m)
     # A footing that reaches past the margin has its trench stripped too.
@@ -116,23 +127,26 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
     board_polygons = [side.band(wall, wall + build.edge_board_m) for side in plan.sides] if build.edge_board_m > 0 else []
     solids = (
         c.topsoil_strip(site, margin),
-        Solid(w.REDUCE_DIG, between([room], formation, site.stripped)),
-        Solid(w.TRENCH_DIG, tuple(trench)),
-        Solid(w.SUB_BASE, tuple(sub_base)),
-        Solid(w.TRENCH_STONE, tuple(trench_stone)),
-        Solid(w.BACKFILL, tuple(backfill)),
-        Solid(w.DRAIN_STONE, tuple(drain_fill)),
-        Solid(w.BLINDING, between([floor], blinding_bottom, blinding_top)),
-        Solid(w.INSULATION, between([floor], blinding_top, slab_bottom) if build.insulation_m > 0 else ()),
-        Solid(w.EDGE_BOARD, between(board_polygons, blinding_bottom, Flat.at(top))),
-        Solid(w.SLAB, between([floor], slab_bottom, Flat.at(top))),
-        Solid(w.FOOTING, tuple(concrete)),
-        Solid(w.BLOCKWORK, tuple(blocks)),
+        solid(site, w.REDUCE_DIG, body(room, formation, site.stripped)),
+        solid(site, w.TRENCH_DIG, *trench),
+        solid(site, w.SUB_BASE, *sub_base),
+        solid(site, w.TRENCH_STONE, *trench_stone),
+        solid(site, w.BACKFILL, *backfill),
+        solid(site, w.DRAIN_STONE, *drain_fill),
+        solid(site, w.BLINDING, body(floor, blinding_bottom, blinding_top)),
+        solid(site, w.INSULATION, body(floor if build.insulation_m > 0 else (), blinding_top, slab_bottom)),
+        solid(site, w.EDGE_BOARD, body(board_polygons, blinding_bottom, Flat.at(top))),
+        solid(site, w.SLAB, body(floor, slab_bottom, Flat.at(top))),
+        solid(site, w.FOOTING, *concrete),
+        solid(site, w.BLOCKWORK, *blocks),
+        *c.soft_spots(site, [(polygon, formation) for polygon in plan.region(ring.inner_m)]
+                      + [(polygon, Flat.at(bench.underside_m)) for bench in footing.benches
+                         for polygon in ring.bands(ring.outer_m, ring.inner_m, bench.from_m, bench.to_m)]),
         *drain_solids,
     )
     steps = c.steps_along_walls(site, ring, footing.benches, footing.course_m, footing.overlap_m)
     lines = [WallLine("wall", side.at(0.0, 0.0), side.at(side.length_m, 0.0)) for side in plan.sides]
-    lines += [WallLine("inner face", start, end) for start, end in zip(room, room[1:] + room[:1])]
+    lines += [WallLine("inner face", start, end) for start, end in zip(inner_face, inner_face[1:] + inner_face[:1])]
     for distance in (ring.outer_m, ring.inner_m):
         edge = plan.inset(distance)
         lines += [WallLine("footing", start, end) for start, end in zip(edge, edge[1:] + edge[:1])]
@@ -147,10 +161,10 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
         level_set_by=level.set_by,
         sole_plate_m=dpc,
         slab_thickness_m=build.slab_m,
-        fill_depth_m=max(0.0, underside_of_build - lowest_m(site.stripped, [room])),
+        fill_depth_m=max(0.0, underside_of_build - lowest_m(site.stripped, room)),
         low_side_height_m=top - site.lowest_ground_m,
         founding_level_m=min(bench.underside_m for bench in footing.benches),
-        solids=tuple(solid for solid in solids if solid.pieces),
+        solids=tuple(part for part in solids if part.volume_m3 > 0.0),
         measures=_measures(site, footing, build, top, dpc, len(steps)) | drain_measures | door_measures,
         steps=steps,
         lines=tuple(lines) + drain_lines + door_lines,
@@ -284,19 +298,18 @@ def _measures(site: Site, footing: _Footing, build: FloorBuild, top: float, dpc:
         c.mean_face_m2(site, side, max(a, 0.0), min(b, side.length_m), level, rules.dpc_above_ground_m.value, dpc)
         for start, end, level in tops for side, a, b in ring.parts(start, end))
     inner_m = wall + build.edge_board_m
-    long_m, short_m = (length - 2.0 * inner_m for length in plan.size_m())
-    cover = 2.0 * rules.fabric_cover_m.value
+    mat_m = inner_m + rules.fabric_cover_m.value
     upturn = dpc - (top - build.slab_m - build.insulation_m)
     room_perimeter = plan.inset_perimeter_m(wall)
-    slab_m2 = c.plan_area(plan, inner_m)
+    slab_m2 = plan.area_inset_m2(inner_m)
     return {
         "formwork_m2": step_count * footing.width_m * footing.course_m,
         "membrane_m2": slab_m2 + room_perimeter * upturn,
-        "membrane_rolls": float(membrane_rolls(long_m + 2 * upturn, short_m + 2 * upturn, products.membrane_roll_width_m,
+        "membrane_rolls": float(membrane_rolls(plan.rectangles(inner_m), 2 * upturn, products.membrane_roll_width_m,
                                                products.membrane_roll_length_m, rules.membrane_lap_m.value)),
-        "geotextile_m2": c.plan_area(plan, wall) if c.needs_geotextile(site) else 0.0,
-        "fabric_m2": (long_m - cover) * (short_m - cover),
-        "fabric_sheets": float(fabric_sheets(long_m - cover, short_m - cover, products.fabric_sheet_length_m,
+        "geotextile_m2": plan.area_inset_m2(wall) if c.needs_geotextile(site) else 0.0,
+        "fabric_m2": plan.area_inset_m2(mat_m),
+        "fabric_sheets": float(fabric_sheets(plan.rectangles(mat_m), products.fabric_sheet_length_m,
                                              products.fabric_sheet_width_m, rules.fabric_lap_m.value)),
         "blockwork_m2": block_m2,
         "mortar_m3": block_m2 * materials.mortar_m3_per_m2(wall),
@@ -305,7 +318,7 @@ def _measures(site: Site, footing: _Footing, build: FloorBuild, top: float, dpc:
         "render_m2": render,
         "edge_board_m2": room_perimeter * (build.slab_m + build.insulation_m + c.BLINDING_M.value) if build.edge_board_m > 0 else 0.0,
         "isolation_strip_m": 0.0 if build.edge_board_m > 0 else room_perimeter,
-        "trim_m2": c.plan_area(plan, wall) + ring.length_m * footing.width_m,
+        "trim_m2": plan.area_inset_m2(wall) + ring.length_m * footing.width_m,
         "floor_m2": slab_m2,
         "sheet_m2": slab_m2,
     }
@@ -319,7 +332,7 @@ def _checks(site: Site, footing: _Footing, build: FloorBuild, choice, top: float
     checks.append(c.clearance_check(site, dpc))
     checks.append(check_at_least("Floor above the lowest ground", top - site.lowest_ground_m, rules.floor_above_lowest_ground_m,
                                  "Drains must find daylight.", "a builder"))
-    fill = max(0.0, underside_m - lowest_m(site.stripped, [plan.inset(footing.wall_m)]))
+    fill = max(0.0, underside_m - lowest_m(site.stripped, plan.region(footing.wall_m)))
     checks.append(check_at_most("Fill under the slab", fill, rules.greatest_fill_m,
                                 "Stone deeper than this settles: the floor must be suspended, or the scheme changed.", engineer))
     checks.append(check_at_most("Ground held back by the wall", retained_m(site, top), rules.retained_height_per_thickness,
@@ -356,7 +369,7 @@ def _checks(site: Site, footing: _Footing, build: FloorBuild, choice, top: float
     checks.append(check_at_least("Slab thickness", build.slab_m, rules.least_slab_m, "A thinner slab is not a floor.", engineer))
     if site.soil.shrinkable:
         # The slab bears on the ground inside, however deep the footing round it goes.
-        depth = lowest_m(site.ground, [plan.inset(footing.wall_m)]) - underside_m
+        depth = lowest_m(site.ground, plan.region(footing.wall_m)) - underside_m
         checks.append(clay_check(site, "Slab on shrinkable clay", depth, choice.accept_clay_movement, "slab"))
     checks.append(height_check(site, top))
     return tuple(checks)

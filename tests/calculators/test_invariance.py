@@ -67,7 +67,7 @@ def flat(value, at=""):
     """Every figure and word in a record, by its path.  Drawing points and prisms are where they are, not how much."""
     if dataclasses.is_dataclass(value):
         for field in dataclasses.fields(value):
-            if field.name not in ("scenario", "ground", "stripped", "plan", "pieces", "lines", "downhill", "corner_levels_m"):
+            if field.name not in ("scenario", "ground", "stripped", "plan", "tables", "bodies", "lines", "downhill", "corner_levels_m"):
                 yield from flat(getattr(value, field.name), f"{at}.{field.name}")
     elif isinstance(value, dict):
         for key in value:
