@@ -19,9 +19,13 @@ REACH_M = 1.0
 # A step up or down whose price a reader is told, and how near the least counts as just as good.
 NUDGE_M = 0.050
 AS_GOOD_SHARE = 0.02
+# Shares of a limit that differ by less are the noise of floating point.
+SAME_SHARE = 1e-9
 # Costs this far above the least so far end the walk upward; costs this near it are looked at closely.
 GIVE_UP_SHARE = 0.08
 LOOK_CLOSER_SHARE = 0.006
+# Costs and ratios that differ by no more than this are the same: the last digits depend on the units typed.
+SAME = 1e-6
 
 
 @dataclass(frozen=True)
@@ -44,12 +48,26 @@ class LevelPoint:
 
 
 @dataclass(frozen=True)
+class Clash:
+    """Why no level keeps every rule: names of the rules by which way each pulls the floor.
+
+    `up` are kept only higher, `down` only lower (if at all), and `neither`
+    are broken alike at every level that was tried.
+    """
+
+    up: tuple[str, ...]
+    down: tuple[str, ...]
+    neither: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class LevelSearch:
     """What a scheme costs at each level that was tried, and which level is best.
 
     `nudge_up` and `nudge_down` are what 50 mm either way adds, money; None
-    where a rule forbids it.  `as_good_m` is the band of levels within 2 % of
-    the least.
+    where a rule forbids it.  `as_good_m` is the band of levels round the best
+    of which every one that was tried costs within 2 % of the least.
+    `lowest_set_by` says what keeps the floor from going lower than the lowest.
     """
 
     points: tuple[LevelPoint, ...]
@@ -57,30 +75,63 @@ class LevelSearch:
     nudge_up: float | None
     nudge_down: float | None
     as_good_m: tuple[float, float]
+    lowest_set_by: str = ""
+
+    @property
+    def lowest_m(self) -> float:
+        """The lowest level that was tried, m."""
+        return self.points[0].level_m
 
     @property
     def at_lowest(self) -> bool:
         """Whether the best level is the lowest that the rules allow."""
-        return abs(self.best.level_m - min(point.level_m for point in self.points)) < GRID_M / 2.0
+        return abs(self.best.level_m - self.lowest_m) < GRID_M / 2.0
+
+    @property
+    def broken_up(self) -> tuple[str, ...]:
+        """The rules that 50 mm higher would break, by name; empty where it breaks none."""
+        return next((tuple(point.broken) for point in self.points if abs(point.level_m - self.best.level_m - NUDGE_M) < GRID_M / 2.0), ())
+
+    @property
+    def clash(self) -> Clash | None:
+        """Which rules pull the floor which way; None where a level keeps them all."""
+        if self.best.allowed:
+            return None
+        lowest, higher = self.points[0].broken, [point.broken for point in self.points[1:]]
+        names = tuple(dict.fromkeys(name for point in self.points for name in point.broken))
+        up = tuple(name for name in names if any(broken.get(name, 0.0) < lowest.get(name, 0.0) - SAME_SHARE for broken in higher))
+        down = tuple(name for name in names if any(broken.get(name, 0.0) > lowest.get(name, 0.0) + SAME_SHARE for broken in higher))
+        return Clash(up, down, tuple(name for name in names if name not in up + down))
 
 
 def _no_better_higher(first: LevelPoint, higher: LevelPoint) -> bool:
     """Whether some rule broken at one level is no less broken at a higher one."""
-    return any(higher.broken.get(rule, 0.0) >= past for rule, past in first.broken.items())
+    return any(higher.broken.get(rule, 0.0) >= past - SAME for rule, past in first.broken.items())
+
+
+def _as_good_m(points: tuple[LevelPoint, ...], best: LevelPoint) -> tuple[float, float]:
+    """The lowest and the highest level, m, of the stretch round the best in which every point is allowed and within 2 % of it."""
+    ends = []
+    for way in (-1, 1):
+        at = points.index(best)
+        while 0 <= at + way < len(points) and points[at + way].allowed and points[at + way].cost <= best.cost * (1.0 + AS_GOOD_SHARE):
+            at += way
+        ends.append(points[at].level_m)
+    return ends[0], ends[1]
 
 
 def _least(tried: dict[int, LevelPoint]) -> int:
     """The step that costs least of those that keep every rule; the lower of two alike."""
-    return min((step for step, found in tried.items() if found.allowed), key=lambda step: (tried[step].cost, step))
+    return min((step for step, found in tried.items() if found.allowed), key=lambda step: (round(tried[step].cost / SAME), step))
 
 
-def search(lowest_m: float, at: Callable[[float], LevelPoint]) -> LevelSearch:
+def search(lowest_m: float, at: Callable[[float], LevelPoint], lowest_set_by: str = "") -> LevelSearch:
     """Find the level that costs least among those that keep every rule, on a grid of 5 mm.
 
     lowest_m: the lowest level that the rules allow, m; at: works out one
-    level.  Where no level keeps every rule the lowest is the best there is,
-    and its point says that it is not allowed.  Source: definition of the
-    guide (the floor level).
+    level; lowest_set_by: what keeps it from going lower, in words.  Where no
+    level keeps every rule the lowest is the best there is, and its point says
+    that it is not allowed.  Source: definition of the guide (the floor level).
     """
     tried: dict[int, LevelPoint] = {}
 
@@ -90,21 +141,25 @@ def search(lowest_m: float, at: Callable[[float], LevelPoint]) -> LevelSearch:
         return tried[step]
 
     first = point(0)
+
+    def nothing_allowed() -> LevelSearch:
+        return LevelSearch(tuple(tried[step] for step in sorted(tried)), first, None, None, (first.level_m, first.level_m), lowest_set_by)
+
     if first.broken and _no_better_higher(first, point(round(NUDGE_M / GRID_M))):
-        return LevelSearch((first,), first, None, None, (first.level_m, first.level_m))
+        return nothing_allowed()
     least = math.inf
     for step in range(0, round(REACH_M / GRID_M) + 1, COARSE_STEPS):
         found = point(step)
         if found.allowed:
             least = min(least, found.cost)
         # Rules that bind upward (fill, height) do not let go again further up; nor does stone get cheaper by the metre.
-        if least < math.inf and (not found.allowed or found.cost > least * (1.0 + GIVE_UP_SHARE)):
+        if least < math.inf and (not found.allowed or found.cost > least * (1.0 + GIVE_UP_SHARE) + SAME):
             break
     allowed = [step for step, found in tried.items() if found.allowed]
     if not allowed:
-        return LevelSearch(tuple(tried[step] for step in sorted(tried)), first, None, None, (first.level_m, first.level_m))
+        return nothing_allowed()
     # Steps in the footing make several low places; those near the least are looked at closely.
-    for step in [step for step in allowed if tried[step].cost <= least * (1.0 + LOOK_CLOSER_SHARE)]:
+    for step in [step for step in allowed if tried[step].cost <= least * (1.0 + LOOK_CLOSER_SHARE) + SAME]:
         for near in range(max(0, step - COARSE_STEPS // 2), step + COARSE_STEPS // 2 + 1):
             point(near)
     best_step = _least(tried)
@@ -124,5 +179,5 @@ def search(lowest_m: float, at: Callable[[float], LevelPoint]) -> LevelSearch:
 
     nudge = round(NUDGE_M / GRID_M)
     up, down = nudged(nudge), nudged(-nudge)
-    good = [found.level_m for found in tried.values() if found.allowed and found.cost <= best.cost * (1.0 + AS_GOOD_SHARE)]
-    return LevelSearch(tuple(tried[step] for step in sorted(tried)), best, up, down, (min(good), max(good)))
+    points = tuple(tried[step] for step in sorted(tried))
+    return LevelSearch(points, best, up, down, _as_good_m(points, best), lowest_set_by)
