@@ -8,10 +8,12 @@ under its whole width.
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
-from calculators.ground import Surface
+from calculators.ground import Surface, unraised
 from calculators.numbers import steps_up
 from calculators.plan import Plan, Polygon, Side
 
@@ -173,69 +175,124 @@ def _corner_zones(ring: Ring) -> list[tuple[float, float]]:
     ]
 
 
-def _needed_runs(ring: Ring, allowed: Surface, top_m: float, step_m: float) -> list[tuple[int, float, float]]:
-    """Runs (steps down, from, to) along the ring, m, exactly as deep as the ground asks, before benches are made regular."""
-    runs: list[tuple[int, float, float]] = []
-    sides = ring.plan.sides
-    starts = ring.starts_m()
+# A stretch of a ring, m, and the level at its start and at its end, m: (from, level, to, level).
+Slope = tuple[float, float, float, float]
 
-    def steps_for(level_m: float) -> int:
-        return steps_up(max(0.0, top_m - level_m), step_m)
 
-    corner_steps = []
+@lru_cache(maxsize=256)
+def _levels_along(ring: Ring, surface: Surface, sign: float) -> tuple[Slope, ...]:
+    """The lowest level across a ring's width, chainage by chainage; for a sign of -1 the highest, and its levels with their signs changed.
+
+    Where the ring turns a corner the level is the one under both walls.
+    """
+    sides, starts = ring.plan.sides, ring.starts_m()
+    corners = []
     for side in sides:
         before = sides[side.index - 1]
         zone = _corner_zone_m(ring, side.start_turn)
-        after_end = side.span(ring.centre_m)[0] + zone
-        before_start = before.span(ring.centre_m)[1] - zone
-        polygons = (
-            before.band(ring.outer_m, ring.inner_m, from_m=before_start),
-            side.band(ring.outer_m, ring.inner_m, to_m=after_end),
+        turned = (
+            before.band(ring.outer_m, ring.inner_m, from_m=before.span(ring.centre_m)[1] - zone),
+            side.band(ring.outer_m, ring.inner_m, to_m=side.span(ring.centre_m)[0] + zone),
         )
-        corner_steps.append(max(steps_for(_lowest(allowed, polygon)) for polygon in polygons if polygon))
-
+        corners.append(min(sign * plane.z(p) for polygon in turned if polygon for part, plane in surface.over(polygon) for p in part))
+    found: list[Slope] = []
     for side, start in zip(sides, starts):
         low, high = side.span(ring.centre_m)
         zone_in, zone_out = _corner_zone_m(ring, side.start_turn), _corner_zone_m(ring, side.end_turn)
-        runs.append((corner_steps[side.index], start, start + zone_in))
-        middle_from, middle_to = low + zone_in, high - zone_out
-        band = side.band(ring.outer_m, ring.inner_m, middle_from, middle_to)
+        end = start + high - low
+        found.append((start, corners[side.index], start + zone_in, corners[side.index]))
+        band = side.band(ring.outer_m, ring.inner_m, low + zone_in, high - zone_out)
         if band:
-            for k, a, b in _straight_runs(side, band, allowed, middle_from, middle_to, top_m, step_m, steps_for):
-                runs.append((k, start + a - low, start + b - low))
-        runs.append((corner_steps[(side.index + 1) % len(sides)], start + high - low - zone_out, start + high - low))
-    return [run for run in runs if run[2] - run[1] > SAME_M]
+            found += [(start - low + a, z0, start - low + b, z1) for a, z0, b, z1 in _lowest_across(side, band, surface, sign)]
+        after = corners[(side.index + 1) % len(sides)]
+        found.append((end - zone_out, after, end, after))
+    return tuple(slope for slope in found if slope[2] - slope[0] > SAME_M)
 
 
-def _lowest(surface: Surface, polygon: Polygon) -> float:
-    return min(plane.z(p) for part, plane in surface.over(polygon) for p in part)
-
-
-def _straight_runs(side, band, allowed, from_m, to_m, top_m, step_m, steps_for) -> list[tuple[int, float, float]]:
-    """Runs along one straight side, from the edges of the flat patches under the band."""
+def _lowest_across(side: Side, band: Polygon, surface: Surface, sign: float) -> list[Slope]:
+    """The same along one straight side, from the edges of the flat patches under its band; chainage along the side."""
     edges = []
-    for part, plane in allowed.over(band):
-        marks = [(side.along(p), plane.z(p)) for p in part]
+    for part, plane in surface.over(band):
+        marks = [(side.along(p), sign * plane.z(p)) for p in part]
         for (s0, z0), (s1, z1) in zip(marks, marks[1:] + marks[:1]):
             if abs(s1 - s0) > SAME_M:
                 edges.append((s0, z0, s1, z1) if s0 < s1 else (s1, z1, s0, z0))
-    deepest = steps_for(min(min(z0, z1) for _, z0, _, z1 in edges))
-    cuts = {from_m, to_m}
-    for s0, z0, s1, z1 in edges:
-        cuts.update((s0, s1))
-        if z0 != z1:
-            for k in range(deepest + 1):
-                share = (top_m - k * step_m - z0) / (z1 - z0)
-                if 0.0 < share < 1.0:
-                    cuts.add(s0 + share * (s1 - s0))
-    ordered = sorted(cut for cut in cuts if from_m - SAME_M <= cut <= to_m + SAME_M)
-    runs = []
-    for a, b in zip(ordered, ordered[1:]):
-        if b - a <= SAME_M:
+    cuts = sorted({cut for s0, _, s1, _ in edges for cut in (s0, s1)})
+    found = []
+    for a, b in zip(cuts, cuts[1:]):
+        if b - a > SAME_M:
+            middle = (a + b) / 2.0
+            across = [((z1 - z0) / (s1 - s0), z0, s0) for s0, z0, s1, z1 in edges if s0 <= middle <= s1]
+            found += _lowest_of(across, a, b)
+    return found
+
+
+def _lowest_of(lines: list[tuple[float, float, float]], from_m: float, to_m: float) -> list[Slope]:
+    """The lowest of straight lines (rise, level, where) from one chainage to another, m."""
+    def level(line: tuple[float, float, float], at: float) -> float:
+        rise, z, where = line
+        return z + rise * (at - where)
+
+    first, last = (min(lines, key=lambda line: (level(line, at), -way * line[0])) for at, way in ((from_m, -1.0), (to_m, 1.0)))
+    if abs(first[0] - last[0]) > SAME_M:
+        cross = from_m + (level(last, from_m) - level(first, from_m)) / (first[0] - last[0])
+        # Two lines that are both lowest at one end do not cross between the ends.
+        if from_m + SAME_M < cross < to_m - SAME_M:
+            return _lowest_of(lines, from_m, cross) + _lowest_of(lines, cross, to_m)
+    lowest = min((first, last), key=lambda line: level(line, from_m) + level(line, to_m))
+    return [(from_m, level(lowest, from_m), to_m, level(lowest, to_m))]
+
+
+def least_depth_m(ring: Ring, surface: Surface, benches: Iterable[Bench]) -> float:
+    """The least depth, m, of the benches' undersides below a surface under the ring's whole width; negative above it.
+
+    ring: may be narrower than the benches' own, with the same centre line.
+    """
+    ground, by_m = unraised(surface)
+    slopes = _levels_along(ring, ground, 1.0)
+    return by_m + min(_least(slopes, ring.length_m, bench) - bench.underside_m for bench in benches)
+
+
+def greatest_depth_m(ring: Ring, surface: Surface, benches: Iterable[Bench]) -> float:
+    """The greatest depth, m, of the benches' undersides below a surface anywhere across the ring's width; negative above it.
+
+    ring: may be narrower than the benches' own, with the same centre line.
+    """
+    ground, by_m = unraised(surface)
+    slopes = _levels_along(ring, ground, -1.0)
+    return by_m - min(_least(slopes, ring.length_m, bench) + bench.underside_m for bench in benches)
+
+
+def _least(slopes: tuple[Slope, ...], total_m: float, bench: Bench) -> float:
+    """The least level along a bench, m."""
+    least = math.inf
+    # A bench that runs past the end of the ring goes on from its start.
+    for lap in (0.0, total_m) if bench.to_m > total_m else (0.0,):
+        from_m, to_m = bench.from_m - lap, bench.to_m - lap
+        for s0, z0, s1, z1 in slopes:
+            if s1 - from_m > SAME_M and to_m - s0 > SAME_M:
+                rise = (z1 - z0) / (s1 - s0)
+                least = min(least, z0 + rise * (max(s0, from_m) - s0), z0 + rise * (min(s1, to_m) - s0))
+    return least
+
+
+def _needed_runs(ring: Ring, allowed: Surface, top_m: float, step_m: float) -> list[tuple[int, float, float]]:
+    """Runs (steps down, from, to) along the ring, m, exactly as deep as the ground asks, before benches are made regular."""
+    ground, by_m = unraised(allowed)
+    first_m = top_m - by_m
+    runs: list[tuple[int, float, float]] = []
+    for s0, z0, s1, z1 in _levels_along(ring, ground, 1.0):
+        at_start, at_end = steps_up(max(0.0, first_m - z0), step_m), steps_up(max(0.0, first_m - z1), step_m)
+        if at_start == at_end:
+            runs.append((at_start, s0, s1))
             continue
-        middle = (a + b) / 2.0
-        level = min(z0 + (z1 - z0) * (middle - s0) / (s1 - s0) for s0, z0, s1, z1 in edges if s0 <= middle <= s1)
-        runs.append((steps_for(level), a, b))
+        fewest, most = min(at_start, at_end), max(at_start, at_end)
+        crossed = (s0 + (first_m - k * step_m - z0) / (z1 - z0) * (s1 - s0) for k in range(fewest, most))
+        cuts = [s0, *sorted(cut for cut in crossed if s0 < cut < s1), s1]
+        for a, b in zip(cuts, cuts[1:]):
+            if b - a > SAME_M:
+                level = z0 + (z1 - z0) * ((a + b) / 2.0 - s0) / (s1 - s0)
+                runs.append((steps_up(max(0.0, first_m - level), step_m), a, b))
     return runs
 
 

@@ -19,8 +19,6 @@ REACH_M = 1.0
 # A step up or down whose price a reader is told, and how near the least counts as just as good.
 NUDGE_M = 0.050
 AS_GOOD_SHARE = 0.02
-# Shares of a limit that differ by less are the noise of floating point.
-SAME_SHARE = 1e-9
 # Costs this far above the least so far end the walk upward; costs this near it are looked at closely.
 GIVE_UP_SHARE = 0.08
 LOOK_CLOSER_SHARE = 0.006
@@ -99,8 +97,8 @@ class LevelSearch:
             return None
         lowest, higher = self.points[0].broken, [point.broken for point in self.points[1:]]
         names = tuple(dict.fromkeys(name for point in self.points for name in point.broken))
-        up = tuple(name for name in names if any(broken.get(name, 0.0) < lowest.get(name, 0.0) - SAME_SHARE for broken in higher))
-        down = tuple(name for name in names if any(broken.get(name, 0.0) > lowest.get(name, 0.0) + SAME_SHARE for broken in higher))
+        up = tuple(name for name in names if any(broken.get(name, 0.0) < lowest.get(name, 0.0) - SAME for broken in higher))
+        down = tuple(name for name in names if any(broken.get(name, 0.0) > lowest.get(name, 0.0) + SAME for broken in higher))
         return Clash(up, down, tuple(name for name in names if name not in up + down))
 
 

@@ -25,7 +25,8 @@ from calculators.works import Check, Works
 # An own hour is worth this share of a labourer's until the reader says.
 HOUR_WORTH_SHARE = 0.5
 
-CHEAPEST_WORDS = "what costs least, digging less against filling more"
+# Why a floor lies above the lowest level that the rules allow, as words after "because".
+CHEAPEST_WORDS = "it costs least there"
 
 
 @dataclass(frozen=True)
@@ -128,14 +129,17 @@ def _result(site: Site, scheme_id: str) -> SchemeResult:
     if lowest.fixed:
         return _evaluate(site, scheme, _cheapest(site, scheme.lay_outs(site, lowest), worth)[0], None)
 
+    laid_out: dict[float, Works] = {}
+
     def at(level_m: float) -> LevelPoint:
-        works, by_stage = _cheapest(site, scheme.lay_outs(site, LevelChoice(level_m, "")), worth)
+        level = lowest if level_m == lowest.level_m else LevelChoice(level_m, CHEAPEST_WORDS)
+        works, by_stage = _cheapest(site, scheme.lay_outs(site, level), worth)
+        laid_out[level_m] = works
         broken = {check.name: math.inf if check.ratio is None else check.ratio for check in works.outside}
         return LevelPoint(level_m, sum(by_stage.values()), by_stage, broken)
 
-    found = search(lowest.level_m, at)
-    level = lowest if found.at_lowest else LevelChoice(found.best.level_m, CHEAPEST_WORDS)
-    return _evaluate(site, scheme, _cheapest(site, scheme.lay_outs(site, level), worth)[0], found)
+    found = search(lowest.level_m, at, lowest.set_by)
+    return _evaluate(site, scheme, laid_out[found.best.level_m], found)
 
 
 def _cheapest(site: Site, ways: tuple[Works, ...], worth: float) -> tuple[Works, dict[str, float]]:
@@ -145,7 +149,8 @@ def _cheapest(site: Site, ways: tuple[Works, ...], worth: float) -> tuple[Works,
         stages = before_rounding(works, amounts, site.scenario)
         return works, {stage: cost.cash + worth * cost.own_hours for stage, cost in stages.items()}
 
-    return min((costed(works) for works in ways), key=lambda found: (len(found[0].outside), sum(found[1].values())))
+    # Rounded, so that of two alike the first is taken whatever the last binary digit says.
+    return min((costed(works) for works in ways), key=lambda found: (len(found[0].outside), round(sum(found[1].values()), 6)))
 
 
 def _evaluate(site: Site, scheme, works: Works, levels: LevelSearch | None) -> SchemeResult:

@@ -9,14 +9,16 @@ volume here is a sum of exact prisms: no grid, no sampling.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from typing import Protocol
 
 from calculators.plan import (
     SLIVER_M2,
     Point,
     Polygon,
+    Stretch,
     clip,
     polygon_area_m2,
     polygon_centroid,
@@ -74,7 +76,8 @@ class Flat:
         return [(polygon, self.plane)]
 
 
-@dataclass(frozen=True)
+# Equal only to itself: to compare a survey patch by patch, each time something known of it is looked up, is slow.
+@dataclass(frozen=True, eq=False)
 class Patchwork:
     """A surface of patches, each a plane inside some half-planes a x + b y + c >= 0.
 
@@ -87,7 +90,16 @@ class Patchwork:
     boxes: tuple[tuple[float, float, float, float], ...] = ()
 
     def over(self, polygon: Polygon) -> list[Patch]:
-        """The polygon cut along the edges of the patches."""
+        """The polygon cut along the edges of the patches; asked again, the same parts are read, not cut."""
+        return self._kept(polygon)
+
+    @cached_property
+    def _kept(self) -> Callable[[Polygon], list[Patch]]:
+        return lru_cache(maxsize=20_000)(self._cut)
+
+    def _cut(self, polygon: Polygon) -> list[Patch]:
+        if isinstance(polygon, Stretch):
+            return [(part, plane) for whole, plane in self.over(polygon.whole) if (part := polygon.of(whole))]
         parts = []
         for half_planes, plane in self._near(polygon):
             part = polygon
@@ -119,7 +131,16 @@ class Raised:
 
     def over(self, polygon: Polygon) -> list[Patch]:
         """The other surface's parts, raised."""
-        return [(part, plane.raised(self.by_m)) for part, plane in self.surface.over(polygon)]
+        surface, by_m = unraised(self)
+        return [(part, plane.raised(by_m)) for part, plane in surface.over(polygon)]
+
+
+def unraised(surface: Surface) -> tuple[Surface, float]:
+    """The surface under any raising and lowering, and how much that comes to, m."""
+    by_m = 0.0
+    while isinstance(surface, Raised):
+        surface, by_m = surface.surface, by_m + surface.by_m
+    return surface, by_m
 
 
 @dataclass(frozen=True)
@@ -208,12 +229,21 @@ def between(polygons: Iterable[Polygon], bottom: Surface, top: Surface) -> tuple
 
 def highest_m(surface: Surface, polygons: Iterable[Polygon]) -> float:
     """Highest level, m, of a surface over convex polygons (m); raises ValueError without any."""
-    return max(plane.z(p) for polygon in polygons for part, plane in surface.over(polygon) for p in part)
+    base, by_m = unraised(surface)
+    return by_m + max(_range_m(base, polygon)[1] for polygon in polygons)
 
 
 def lowest_m(surface: Surface, polygons: Iterable[Polygon]) -> float:
     """Lowest level, m, of a surface over convex polygons (m); raises ValueError without any."""
-    return min(plane.z(p) for polygon in polygons for part, plane in surface.over(polygon) for p in part)
+    base, by_m = unraised(surface)
+    return by_m + min(_range_m(base, polygon)[0] for polygon in polygons)
+
+
+@lru_cache(maxsize=4_096)
+def _range_m(surface: Surface, polygon: Polygon) -> tuple[float, float]:
+    """Lowest and highest level, m, of a surface over a convex polygon (m)."""
+    levels = [plane.z(p) for part, plane in surface.over(polygon) for p in part]
+    return min(levels), max(levels)
 
 
 def profile(surface: Surface, start: Point, end: Point) -> list[tuple[float, float]]:
@@ -221,6 +251,12 @@ def profile(surface: Surface, start: Point, end: Point) -> list[tuple[float, flo
 
     start, end: points (x, y), m, at least 1 mm apart (ValueError otherwise).
     """
+    base, by_m = unraised(surface)
+    return [(at, level + by_m) for at, level in _profile(base, start, end)]
+
+
+@lru_cache(maxsize=4_096)
+def _profile(surface: Surface, start: Point, end: Point) -> list[tuple[float, float]]:
     length = math.hypot(end[0] - start[0], end[1] - start[1])
     if length < 0.001:
         raise ValueError("A profile needs two points at least 1 mm apart.")

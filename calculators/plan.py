@@ -9,8 +9,9 @@ so a band round the building is covered once and only once.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from functools import cache, cached_property
+from functools import cached_property, lru_cache
 
 from calculators.scenario import SIDES
 
@@ -68,10 +69,10 @@ def clip(polygon: Polygon, a: float, b: float, c: float) -> Polygon:
     """
     values = [a * x + b * y + c for x, y in polygon]
     # Most polygons lie wholly on one side: nothing to cut.
-    if not values or max(values) <= 0.0 > min(values):
-        return ()
-    if min(values) >= 0.0:
+    if not values or (lowest := min(values)) >= 0.0:
         return polygon
+    if max(values) <= 0.0 > lowest:
+        return ()
     kept: list[Point] = []
     last, there = polygon[-1], values[-1]
     for point, here in zip(polygon, values):
@@ -84,6 +85,61 @@ def clip(polygon: Polygon, a: float, b: float, c: float) -> Polygon:
     if len(kept) < 3 or abs(polygon_area_m2(tuple(kept))) < SLIVER_M2:
         return ()
     return tuple(kept)
+
+
+def without(polygons: Iterable[Polygon], hole: Polygon) -> tuple[Polygon, ...]:
+    """What is left of convex polygons (m) outside a convex one, as convex polygons.
+
+    >>> square, hole = ((0, 0), (4, 0), (4, 4), (0, 4)), ((1, 1), (2, 1), (2, 2), (1, 2))
+    >>> sum(polygon_area_m2(part) for part in without([square], hole))
+    15.0
+    """
+    edges = []
+    for (xa, ya), (xb, yb) in zip(hole, hole[1:] + hole[:1]):
+        length = math.hypot(xb - xa, yb - ya)
+        if length > 1e-9:
+            a, b = -(yb - ya) / length, (xb - xa) / length
+            edges.append((a, b, -(a * xa + b * ya)))
+    left = []
+    for polygon in polygons:
+        for a, b, c in edges:
+            if outside := clip(polygon, -a, -b, -c):
+                left.append(outside)
+            polygon = clip(polygon, a, b, c)
+            if not polygon:
+                break
+    return tuple(left)
+
+
+def common(first: Polygon, second: Polygon) -> Polygon:
+    """Where two convex polygons (m, anticlockwise) overlap; empty where they do not.
+
+    >>> polygon_area_m2(common(((0, 0), (2, 0), (2, 2), (0, 2)), ((1, 1), (3, 1), (3, 3), (1, 3))))
+    1.0
+    """
+    part = first
+    for (xa, ya), (xb, yb) in zip(second, second[1:] + second[:1]):
+        if not part:
+            return ()
+        a, b = -(yb - ya), xb - xa
+        length = math.hypot(a, b)
+        if length > 1e-9:
+            part = clip(part, a / length, b / length, -(a * xa + b * ya) / length)
+    return part
+
+
+def strip_along(start: Point, end: Point, from_m: float, to_m: float) -> Polygon:
+    """Rectangle beside a line between two points (x, y) in m, from one distance to the left of it to another (negative: right).
+
+    >>> polygon_area_m2(strip_along((0, 0), (5, 0), -0.2, 0.25))
+    2.25
+    """
+    ux, uy = _unit(end[0] - start[0], end[1] - start[1])
+
+    def at(point: Point, left_m: float) -> Point:
+        return (point[0] - left_m * uy, point[1] + left_m * ux)
+
+    return (at(start, from_m), at(end, from_m), at(end, to_m), at(start, to_m))
 
 
 def is_convex(polygon: Polygon) -> bool:
@@ -102,7 +158,7 @@ def _turn(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
-@cache
+@lru_cache(maxsize=4_096)
 def convex_parts(polygon: Polygon) -> tuple[Polygon, ...]:
     """A simple anticlockwise polygon (m) cut into convex ones along lines between its corners.
 
@@ -142,6 +198,33 @@ def _joined_while_convex(parts: list[Polygon]) -> tuple[Polygon, ...]:
                     if is_convex(whole):
                         return _joined_while_convex([*parts[:i], whole, *parts[i + 1:j], *parts[j + 1:]])
     return tuple(parts)
+
+
+class Stretch(tuple):
+    """A polygon that is part of a greater one; equal to the same polygon that stands alone.
+
+    `whole` is the greater one; `limits` are the half-planes a x + b y + c >= 0 that
+    cut it down.  The ground under the greater one is cut once for all its parts.
+    """
+
+    whole: Polygon
+    limits: tuple[tuple[float, float, float], ...]
+
+    @classmethod
+    def cut(cls, whole: Polygon, limits: tuple[tuple[float, float, float], ...]) -> Polygon:
+        """What limits leave of a convex polygon (m); empty if nothing."""
+        corners = whole
+        for limit in limits:
+            corners = clip(corners, *limit)
+        stretch = cls(corners)
+        stretch.whole, stretch.limits = whole, limits
+        return stretch if polygon_area_m2(stretch) >= SLIVER_M2 else ()
+
+    def of(self, part: Polygon) -> Polygon:
+        """What the limits leave of a part (m) of the whole; empty if nothing."""
+        for limit in self.limits:
+            part = clip(part, *limit)
+        return part
 
 
 @dataclass(frozen=True)
@@ -191,6 +274,17 @@ class Side:
         anticlockwise, empty where nothing is left.  Raises ValueError when
         the band is wider than the building lets it be.
         """
+        asked = (inner_m, outer_m, from_m, to_m)
+        if asked not in self._bands:
+            self._bands[asked] = self._band(*asked)
+        return self._bands[asked]
+
+    @cached_property
+    def _bands(self) -> dict[tuple[float, float, float, float], Polygon]:
+        """The bands that have been asked for, by what was asked: a search for a level asks for the same ones over and over."""
+        return {}
+
+    def _band(self, inner_m: float, outer_m: float, from_m: float, to_m: float) -> Polygon:
         near, far = sorted((inner_m, outer_m))
         shrinking = self.start_turn + self.end_turn
         if shrinking < 0.0 and self.length_m - near * shrinking < 0.0:
@@ -199,14 +293,25 @@ class Side:
         (near_from, near_to), (far_from, far_to) = self.span(near), self.span(far)
         if far_to < far_from - 1e-9:
             raise ValueError(f"A band {far:.3f} m inside the {self.name} side is wider than the building allows.")
+        limits = []
+        if from_m > min(near_from, far_from):
+            limits.append(self._limit(from_m, 1.0))
+        if to_m < max(near_to, far_to):
+            limits.append(self._limit(to_m, -1.0))
+        if limits:
+            return Stretch.cut(self.band(inner_m, outer_m), tuple(limits))
         corners = (self.at(near_from, near), self.at(near_to, near), self.at(far_to, far), self.at(far_from, far))
-        if from_m > -math.inf:
-            corners = clip(corners, *self._limit(from_m, 1.0))
-        if to_m < math.inf and corners:
-            corners = clip(corners, *self._limit(to_m, -1.0))
-        if not corners or polygon_area_m2(corners) < SLIVER_M2:
-            return ()
-        return corners
+        return corners if polygon_area_m2(corners) >= SLIVER_M2 else ()
+
+    def out_past(self, inward_m: float) -> tuple[float, float, float]:
+        """The half-plane a x + b y + c >= 0 further out than the line so many m inside the side."""
+        east, north = self.inward
+        return (-east, -north, east * self.start[0] + north * self.start[1] + inward_m)
+
+    def in_past(self, inward_m: float) -> tuple[float, float, float]:
+        """The half-plane a x + b y + c >= 0 further in than the line so many m inside the side."""
+        a, b, c = self.out_past(inward_m)
+        return (-a, -b, -c)
 
     def _limit(self, along_m: float, sign: float) -> tuple[float, float, float]:
         dx, dy = self.direction
@@ -309,12 +414,7 @@ class Plan:
 
         Raises ValueError when nothing would be left.
         """
-        points = tuple(side.at(side.span(inward_m)[0], inward_m) for side in self.sides)
-        for side in self.sides:
-            start, end = side.span(inward_m)
-            if end - start <= 0.0:
-                raise ValueError(f"Nothing is left {inward_m:.3f} m inside the {side.name} side.")
-        return points
+        return _inset(self, inward_m)
 
     def region(self, inward_m: float) -> tuple[Polygon, ...]:
         """The inside of the outline moved inward by so many m (outward when negative), as convex polygons.
@@ -358,6 +458,16 @@ class Plan:
         inside = [longest.inside(corner) for corner in self.corners]
         length, breadth = max(along) - min(along), max(inside) - min(inside)
         return (max(length, breadth), min(length, breadth))
+
+
+@lru_cache(maxsize=4_096)
+def _inset(plan: Plan, inward_m: float) -> Polygon:
+    points = tuple(side.at(side.span(inward_m)[0], inward_m) for side in plan.sides)
+    for side in plan.sides:
+        start, end = side.span(inward_m)
+        if end - start <= 0.0:
+            raise ValueError(f"Nothing is left {inward_m:.3f} m inside the {side.name} side.")
+    return points
 
 
 def _crossed(edges: list[tuple[Point, Point]], at: float) -> list[Point]:

@@ -21,12 +21,12 @@ from calculators.sources import common_practice
 from calculators.works import Works
 
 # All hours: common practice, no source; for orientation.
-SETTING_OUT_H = common_practice(12.0, "h", "10 to 14 for profiles, levels and checking diagonals.")
+SETTING_OUT_H = common_practice(12.0, "h", "Setting out: profiles, levels, diagonals; 10 to 14 is usual.")
 TIDY_H = common_practice(4.0, "h", "Tidying at the end.")
 DIG_H_PER_M3 = common_practice(0.6, "h/m3", "Open dig with a small machine.")
 TRENCH_H_PER_M3 = common_practice(0.9, "h/m3", "Trench dig with a small machine.")
 HAND_DIG_H_PER_M3 = common_practice(5.0, "h/m3", "Digging by hand.")
-NARROW_DIGGER_FACTOR = common_practice(1.8, "", "A digger that fits a narrow gate is that much slower.")
+NARROW_DIGGER_FACTOR = common_practice(1.8, "", "A digger that fits a narrow gate takes so many times as long.")
 TRIM_H_PER_M2 = common_practice(0.15, "h/m2", "Trimming and levelling formation.")
 STONE_H_PER_M3 = common_practice(1.4, "h/m3", "Stone carried in, spread and compacted in layers.")
 BLINDING_H_PER_M3 = common_practice(1.5, "h/m3", "Sand spread and struck off.")
@@ -55,8 +55,8 @@ BARROW_M_PER_H = common_practice(1800.0, "m/h", "Barrow pushed over boards, ther
 CHUTE_REACH_M = common_practice(2.7, "m", "What a lorry's chute reaches.")
 DIGGER_GATE_M = common_practice(1.5, "m", "Gate that lets a mini digger through.")
 NARROW_DIGGER_GATE_M = common_practice(0.9, "m", "Gate that lets the narrowest digger through; less is dug by hand.")
-CONTINGENCY = common_practice(0.10, "", "For what nobody saw.")
-CONTINGENCY_MADE_GROUND = common_practice(0.15, "", "For what nobody saw, on made ground.")
+CONTINGENCY = common_practice(0.10, "", "Contingency for what nobody saw, as a share of the cash.")
+CONTINGENCY_MADE_GROUND = common_practice(0.15, "", "Contingency on made ground, as a share of the cash.")
 
 # The lines whose concrete comes by lorry, each in a pour of its own.
 POURS = ("footing concrete", "slab concrete")

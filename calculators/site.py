@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from calculators import rules as r
 from calculators.fill import FillTables
@@ -29,6 +30,8 @@ ASSUMED_WALL_LOAD_KN_PER_M = 20.0
 # A verdict of close: more than this share of a limit used up.
 CLOSE_FROM = 0.9
 TOLERANCE = 1e-9
+# Half the side of a square round the building that nothing of it reaches out of.
+AROUND_M = 60.0
 
 
 @dataclass(frozen=True)
@@ -68,11 +71,20 @@ class Site:
     frost_excepted: bool
     frost_unknown: bool
 
-    @property
+    @cached_property
     def steepest_gradient(self) -> float:
         """Gradient of the steepest flat patch of ground under the footprint: a saddle is steep though its best plane is level."""
-        patches = (plane for polygon in self.plan.region(0.0) for _, plane in self.ground.over(polygon))
-        return max(math.hypot(plane.east, plane.north) for plane in patches)
+        return self._steepest_over(self.plan.region(0.0))
+
+    @cached_property
+    def steepest_gradient_around(self) -> float:
+        """Gradient of the steepest flat patch of ground wherever stone or a dig may reach."""
+        x, y = polygon_centroid(self.plan.corners)
+        far = AROUND_M
+        return self._steepest_over([((x - far, y - far), (x + far, y - far), (x + far, y + far), (x - far, y + far))])
+
+    def _steepest_over(self, polygons: Iterable[Polygon]) -> float:
+        return max(math.hypot(plane.east, plane.north) for polygon in polygons for _, plane in self.ground.over(polygon))
 
     def facing(self, side: Side) -> str:
         """Whether a side faces uphill, downhill or across the fall; "level" on level ground."""
@@ -84,7 +96,7 @@ class Site:
             return "downhill"
         return "uphill" if outward_fall < -FACING_COSINE - TOLERANCE else "across"
 
-    @property
+    @cached_property
     def doors(self) -> tuple[Door, ...]:
         """Where the doors are, with the existing ground at each."""
         found = []

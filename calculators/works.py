@@ -87,7 +87,7 @@ class Solid:
     @cached_property
     def volume_m3(self) -> float:
         """Volume, m3, in place; what is less than a cubic centimetre is what rounding leaves of nothing."""
-        found = math.fsum(self.tables.volume_m3(polygon, body.bottom, body.top) for body in self.bodies for polygon in body.polygons)
+        found = math.fsum(self.tables.volume_m3(body.polygons, body.bottom, body.top) for body in self.bodies)
         return found if found > NOTHING_M3 else 0.0
 
     @cached_property
@@ -126,7 +126,9 @@ class Check:
 
     `ratio` is 1 or less when within: provided / required where less is
     better, required / provided where more is.  `verdict` is within, close,
-    outside or not worked out.  `ask` says whom, when outside.
+    outside or not worked out.  `ask` says whom, when outside.  `working` is
+    the formula with its numbers in it, SI; `method` the name of the page
+    that explains it.
     """
 
     name: str
@@ -139,6 +141,8 @@ class Check:
     source: str
     mark: str
     ask: str = ""
+    working: str = ""
+    method: str = ""
 
 
 @dataclass(frozen=True)

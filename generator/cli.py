@@ -92,6 +92,13 @@ def parser() -> argparse.ArgumentParser:
     overrides(made)
     made.add_argument("--draws", metavar="N", help="how many draws of chance to take; not worked out yet")
 
+    made = command("setting-out", run_setting_out, "Print the setting-out sheet of one scheme.", "setting-out docs/scenarios/my-plot.md --scheme strip-and-block")
+    made.add_argument("file", metavar="FILE", help="a scenario")
+    made.add_argument("--scheme", metavar="ID", help="of which scheme (the cheapest within limits if you do not say)")
+    made.add_argument("--csv", action="store_true", help="as a table for a spreadsheet, in metres")
+    made.add_argument("--reading", metavar="LENGTH", help='what the staff shows on the bench mark, as --reading "1.245 m"; then every level is given as a reading too')
+    overrides(made)
+
     made = command("check", run_check, "Read scenarios and tell every problem.", "check docs/scenarios/my-plot.md")
     made.add_argument("files", metavar="FILE", nargs="+", help="a scenario")
 
@@ -130,6 +137,37 @@ def run_compare(chosen: argparse.Namespace) -> int:
         from generator.text_table import text_table
 
         show(text_table(comparison, ascii_only=not _shows_signs()))
+    return OK
+
+
+def run_setting_out(chosen: argparse.Namespace) -> int:
+    """`soleplate setting-out`."""
+    from generator.comparing import compared
+    from generator.problems import as_shown, listed
+    from generator.quantities import Unreadable, parse
+    from generator.setting_out_csv import setting_out_csv
+    from generator.setting_out_page import no_sheet_words, setting_out_text
+
+    try:
+        reading_m = None if chosen.reading is None else parse(chosen.reading, "length")
+    except Unreadable as error:
+        say(f"soleplate: --reading: {error}")
+        return BAD_INPUT
+    _, comparison = compared(chosen.file, chosen.overrides)
+    there = [result.id for result in comparison.schemes]
+    if chosen.scheme is not None and chosen.scheme not in there:
+        say(f"soleplate: --scheme: {as_shown(chosen.scheme)} is not compared in this scenario; take {listed(there)}")
+        return BAD_INPUT
+    scheme = chosen.scheme or next(iter(comparison.decision.order), None)
+    if scheme is None:
+        raise Failed(" ".join(map(no_sheet_words, comparison.schemes)))
+    result = comparison.scheme(scheme)
+    if not result.buildable:
+        raise Failed(no_sheet_words(result))
+    if chosen.csv:
+        show(setting_out_csv(comparison, [result], reading_m), exact=True)
+    else:
+        show(setting_out_text(comparison, result, reading_m, ascii_only=not _shows_signs()))
     return OK
 
 

@@ -6,6 +6,7 @@ import json
 import math
 from dataclasses import asdict
 
+from calculators.best_level import LevelSearch
 from calculators.compare import Comparison, SchemeResult
 from calculators.pricing import BillLine, Spread
 from calculators.works import Check
@@ -118,6 +119,7 @@ def _scheme(result: SchemeResult) -> dict:
         "variant": works.variant,
         "floor_level_m": works.floor_level_m,
         "level_set_by": works.level_set_by,
+        "levels": None if result.levels is None else _levels(result.levels, works.level_set_by),
         "sole_plate_m": works.sole_plate_m,
         "fill_depth_m": works.fill_depth_m,
         "low_side_height_m": works.low_side_height_m,
@@ -142,6 +144,33 @@ def _scheme(result: SchemeResult) -> dict:
         "assumptions": works.assumptions,
         "u_value_w_per_m2k": result.u_value_w_per_m2k,
         **{key: None for key in NOT_WORKED_OUT_YET},
+    }
+
+
+def _levels(levels: LevelSearch, set_by: str) -> dict:
+    """The search for the floor level; what breaks a rule has no price."""
+    best, clash = levels.best, levels.clash
+    return {
+        "best_m": best.level_m,
+        "set_by": set_by,
+        "lowest_m": levels.lowest_m,
+        "lowest_set_by": levels.lowest_set_by,
+        "cost": best.cost if best.allowed else None,
+        "points": [
+            {
+                "level_m": point.level_m,
+                "cost": point.cost if point.allowed else None,
+                "by_stage": point.by_stage if point.allowed else None,
+                "allowed": point.allowed,
+                "broken": list(point.broken),
+            }
+            for point in levels.points
+        ],
+        "nudge_up": levels.nudge_up,
+        "nudge_down": levels.nudge_down,
+        "as_good_from_m": levels.as_good_m[0] if best.allowed else None,
+        "as_good_to_m": levels.as_good_m[1] if best.allowed else None,
+        "clash": None if clash is None else asdict(clash),
     }
 
 

@@ -7,6 +7,8 @@ import typing
 from dataclasses import fields, is_dataclass
 
 from calculators import scenario as records
+from calculators.best_level import AS_GOOD_SHARE, NUDGE_M
+from calculators.pricing import BILL
 from calculators.quantities import QUANTITIES, Earth
 from calculators.schedule import RATE_KEYS
 from calculators.sources import MARKS
@@ -271,7 +273,8 @@ def _scheme() -> dict:
         ),
         "variant": _text("Which way of building it was taken, where it has several; else empty"),
         "floor_level_m": _number("Top of slab above the highest existing ground, m"),
-        "level_set_by": _text("The rule that set the floor level"),
+        "level_set_by": _text("Why the floor lies at its level, as words after because; fixed by you where the reader fixed it"),
+        "levels": _or_null(_levels(), "where the reader fixed the floor level"),
         "sole_plate_m": _number("Top of the damp-proof course, where all schemes are compared, m"),
         "fill_depth_m": _number("Deepest fill under the floor, m"),
         "low_side_height_m": _number("Top of slab above the lowest existing ground, m"),
@@ -325,6 +328,44 @@ def _scheme() -> dict:
         "u_value_w_per_m2k": _number("U-value of the floor without anything laid on it, W/(m2 K)"),
         **{key: {"type": "null", "description": "Not worked out yet"} for key in NOT_WORKED_OUT_YET},
     })
+
+
+def _levels() -> dict:
+    forbidden = "where no level keeps every rule"
+    nudge, share = f"{NUDGE_M * 1000:g} mm", f"{AS_GOOD_SHARE:.0%}"
+    stages = dict.fromkeys(rule.stage for rule in BILL)
+    return _object(
+        "The floor level that costs least. Cost is likely cash, contingency in it, with own hours at their worth, before rounding to units of sale",
+        {
+            "best_m": _number("The level that costs least of those that keep every rule, or the lowest where none does, m"),
+            "set_by": _text("Why the floor lies there, as words after because"),
+            "lowest_m": _number("The lowest level that was tried, m"),
+            "lowest_set_by": _text("What keeps the floor from going lower than that, as words after because"),
+            "cost": _or_null(_number("Cost at the best level, money"), forbidden),
+            "points": _list(
+                _object("One level", {
+                    "level_m": _number("Top of slab, m"),
+                    "cost": _or_null(_number("Cost, money"), "where it breaks a rule"),
+                    "by_stage": _or_null(_object("Cost by stage of the work", {stage: _number(f"{stage}, money") for stage in stages}), "where it breaks a rule"),
+                    "allowed": _boolean("Whether it keeps every rule"),
+                    "broken": _list({"type": "string"}, "The rules that it breaks, by the names of the checks"),
+                }),
+                "The levels that were tried, from the lowest up",
+            ),
+            "nudge_up": _or_null(_number(f"What {nudge} higher adds, money"), "where a rule forbids it"),
+            "nudge_down": _or_null(_number(f"What {nudge} lower adds, money"), "where a rule forbids it"),
+            "as_good_from_m": _or_null(_number(f"Lower end of the levels round the best that cost within {share} of it, m"), forbidden),
+            "as_good_to_m": _or_null(_number("Upper end of them, m"), forbidden),
+            "clash": _or_null(
+                _object("Which rules keep every level from being allowed, by the way each pulls the floor", {
+                    "up": _list({"type": "string"}, "Kept only higher"),
+                    "down": _list({"type": "string"}, "Kept only lower, if at all"),
+                    "neither": _list({"type": "string"}, "Broken alike at every level that was tried"),
+                }),
+                "where a level keeps every rule",
+            ),
+        },
+    )
 
 
 def _line() -> dict:

@@ -183,11 +183,33 @@ def level_mark(m: float) -> Shown:
     (Shown(metric='+0.050', imperial='+2 in'), '±0.000')
     """
     exact = exactly(m)
+    return Shown(_signed(_fixed(exact, 3), "0.000"), _signed(_feet_and_inches(exact), "0 in"))
 
-    def signed(words: str, nothing: str) -> str:
-        return words if words.startswith(MINUS) else ("±" if words == nothing else "+") + words
 
-    return Shown(signed(_fixed(exact, 3), "0.000"), signed(_feet_and_inches(exact), "0 in"))
+def _signed(words: str, nothing: str) -> str:
+    """A figure with its sign before it."""
+    return words if words.startswith(MINUS) else ("±" if words == nothing else "+") + words
+
+
+@remembered
+def tape(m: float) -> Shown:
+    """A distance given in metres as a tape or a staff shows it, for a table whose heading names the units.
+
+    >>> tape(9.4339811), tape(0.45).imperial
+    (Shown(metric='9.434', imperial='30′ 11 3/8″'), '17 3/4″')
+    """
+    return Shown(_fixed(exactly(m), 3), _feet_and_inches(exactly(m)).replace(" ft", "′").replace(" in", "″"))
+
+
+@remembered
+def tape_level(m: float) -> Shown:
+    """A level given in metres, with its sign, for the same tables.
+
+    >>> tape_level(-0.42).metric, tape_level(0.05).imperial, tape_level(0.0).metric
+    ('−0.420', '+2″', '±0.000')
+    """
+    plain, nothing = tape(m), tape(0.0)
+    return Shown(_signed(plain.metric, nothing.metric), _signed(plain.imperial, nothing.imperial))
 
 
 @remembered
@@ -492,6 +514,7 @@ def rate(amount: float, currency: str, unit: str) -> Shown:
 _ASCII = str.maketrans({
     MINUS: "-", "²": "2", "³": "3", "×": "x", "·": ".", "°": "deg ", "±": "+/-", "£": "GBP ", "–": "-", "—": "-",
     "\u2018": "'", "\u2019": "'", "\u201c": '"', "\u201d": '"', "…": "...",
+    "′": "'", "″": '"',
 })
 
 

@@ -55,6 +55,9 @@ UNIT_BY_SUFFIX = {
     "_kg_per_m": "kg/m", "_kg_per_m2": "kg/m2", "_kg_per_m3": "kg/m3", "_t_per_m3": "t/m3",
     "_kn_per_m": "kN/m", "_kn_per_m3": "kN/m3",
     "_w_per_mk": "W/(m K)", "_w_per_m2k": "W/(m2 K)", "_m2k_per_w": "m2 K/W",
+    "_m_per_s": "m/s", "_m2_per_s": "m2/s", "_m3_per_s": "m3/s", "_s": "s", "_h": "h", "_deg": "degree", "_kn": "kN",
+    "_kgco2e": "kgCO2e", "_kgco2e_per_t": "kgCO2e/t",
+    "_mpa": "MPa", "_gpa": "GPa", "_knm": "kN m", "_knm2": "kN m2", "_kn_per_m2": "kN/m2", "_mn_per_m3": "MN/m3", "_days": "day",
 }
 
 _NUMBER = re.compile(r"-?\d+(\.\d+)?")
@@ -265,6 +268,9 @@ def _read(text, unit: str):
 
 
 def _factor(given: str, wanted: str) -> Fraction:
+    if given == wanted:
+        # Units that pint does not know, like kgCO2e, are typed as they are held.
+        return Fraction(1)
     try:
         return factor(_for_pint(given), _for_pint(wanted))
     except Exception as error:  # pint and its reader of expressions raise many kinds

@@ -17,6 +17,7 @@ from functools import lru_cache
 from markupsafe import Markup
 
 import calculators
+from calculators import pricing
 from calculators.compare import Comparison
 from calculators.quantities import QUANTITY_BY_KEY
 from calculators.rules import RULES
@@ -152,30 +153,47 @@ def _method_evidence(argument: str, site: SiteData) -> str:
                  value=_evidence_value, difference=_evidence_difference, where=lambda row: row.source, evidence_url=site.url_of("evidence/index.md"))
 
 
-def _evidence_value(value: object, unit: str) -> str:
+EVIDENCE_FIGURES, EXAMPLE_FIGURES = 6, 4
+"""Significant figures of a check of arithmetic, and of an example in the text."""
+
+
+def _evidence_value(value: object, unit: str, figures: int = EVIDENCE_FIGURES) -> str:
     """A published or computed value with the unit in which it was computed."""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
         # A refusal explains itself at length; the word is enough in a table.
         return OUTSIDE if value.startswith(f"{OUTSIDE}:") else value
-    return kept_together(f"{_listed_figures(value)} {_unit_words(unit)}".strip())
+    return kept_together(f"{_listed_figures(value, figures)} {_unit_words(unit)}".strip())
 
 
-def _listed_figures(value: object) -> str:
-    """A figure, or several; sizes that belong together with a cross between them."""
-    if isinstance(value, (tuple, list)):
-        return ", ".join(" × ".join(map(_listed_figures, each)) if isinstance(each, (tuple, list)) else _listed_figures(each) for each in value)
-    return value if isinstance(value, str) else _figures(value)
+def _listed_figures(value: object, figures: int) -> str:
+    """A figure, or several; two sizes that belong together with a cross between them.
+
+    >>> _listed_figures([[6.5, 4.1], [2.0, 1.0]], 4), _listed_figures([[1.5, 1.2, 0.9], [1.3, 1.6]], 4)
+    ('6.5 × 4.1, 2 × 1', '1.5, 1.2, 0.9; 1.3, 1.6')
+    """
+    if not isinstance(value, (tuple, list)):
+        return value if isinstance(value, str) else _figures(value, figures)
+    nested = [isinstance(each, (tuple, list)) for each in value]
+    if not any(nested):
+        return ", ".join(_listed_figures(each, figures) for each in value)
+    pairs = all(not inside or len(each) == 2 for inside, each in zip(nested, value))
+    within, between = (" × ", ", ") if pairs else (", ", "; ")
+    return between.join(within.join(_listed_figures(part, figures) for part in each) if inside else _listed_figures(each, figures) for inside, each in zip(nested, value))
 
 
 def _unit_words(unit: str) -> str:
     return "" if unit == "gradient" else unit.replace("m2", "m²").replace("m3", "m³")
 
 
-def _figures(value: float) -> str:
-    """A plain figure to six significant figures, as a check of arithmetic is read."""
-    return f"{value:.6g}".replace("-", display.MINUS)
+def _figures(value: float, figures: int) -> str:
+    """A plain figure to so many significant figures; whole numbers as they are.
+
+    >>> _figures(0.6975614, 4), _figures(24000, 4)
+    ('0.6976', '24000')
+    """
+    return (str(value) if isinstance(value, int) else f"{value:.{figures}g}").replace("-", display.MINUS)
 
 
 def _evidence_difference(result: EvidenceResult) -> str:
@@ -268,6 +286,40 @@ def _inputs_table(argument: str, site: SiteData) -> str:
     return fill("inputs_table", groups=groups)
 
 
+# Hours and allowances, from the lists that the bill is made of.
+
+_NOT_WORK = ("DAY_H", "LEAST_VISIT_H")
+"""Hours that are no work of their own."""
+
+
+def _work_figures() -> list[tuple[str, Sourced]]:
+    """Every figure with a source in the module that prices, by its name, in its order."""
+    return [(name, figure) for name, figure in vars(pricing).items() if isinstance(figure, Sourced)]
+
+
+def _is_work(name: str, figure: Sourced) -> bool:
+    return name not in _NOT_WORK and (figure.unit == "h" or figure.unit.startswith("h/"))
+
+
+def _for_each(name: str, figure: Sourced) -> str:
+    """What the hours are for: a unit, a piece, or the whole job."""
+    return _unit_words(figure.unit.removeprefix("h/")) if figure.unit != "h" else "piece" if name.endswith("_EACH") else "job"
+
+
+def _hours_table(argument: str, site: SiteData) -> str:
+    work = [(figure.note.rstrip("."), figure.value, _for_each(name, figure)) for name, figure in _work_figures() if _is_work(name, figure)]
+    return fill("hours_table", work=work)
+
+
+def _pricing_table(argument: str, site: SiteData) -> str:
+    other = [figure for name, figure in _work_figures() if not _is_work(name, figure)]
+    return fill("pricing_table", figures=other)
+
+
+def _allowances_table(argument: str, site: SiteData) -> str:
+    return fill("allowances_table", lines=[rule for rule in pricing.BILL if rule.allowance_percent > 0.0])
+
+
 # Worked examples.
 
 
@@ -296,8 +348,8 @@ def _example(argument: str, site: SiteData) -> str:
     return fill(
         "example", name=dotted.rpartition(".")[2], module=dotted.removeprefix("calculators.").rpartition(".")[0],
         purpose=(inspect.getdoc(function) or "").split("\n\n")[0].replace("\n", " "),
-        inputs=[(_input_words(name), _evidence_value(value, unit_of(name))) for name, value in inputs.items()],
-        answer=_evidence_value(answer, unit_of(dotted)),
+        inputs=[(_input_words(name), _evidence_value(value, unit_of(name), EXAMPLE_FIGURES)) for name, value in inputs.items()],
+        answer=_evidence_value(answer, unit_of(dotted), EXAMPLE_FIGURES),
     )
 
 
@@ -325,5 +377,8 @@ _MARKERS: dict[str, Callable[[str, SiteData], str]] = {
     "rules-table": _rules_table,
     "quantities-list": _quantities_list,
     "inputs-table": _inputs_table,
+    "hours-table": _hours_table,
+    "pricing-table": _pricing_table,
+    "allowances-table": _allowances_table,
     "example": _example,
 }

@@ -102,7 +102,7 @@ def _floor_level(scheme: str, reason: str) -> Input:
                    "0.05 m", WORKED_OUT, reason, "-3 m", "3 m")
 
 
-_LOWEST = "the lowest level that the rules for damp, drains and doors allow"
+_BEST_LEVEL = "the level that costs least among those that keep every rule"
 
 
 def _accept_clay(scheme: str, what: str) -> Input:
@@ -172,7 +172,7 @@ INPUTS: tuple[Input, ...] = (
     _length("building.door_width", "Door width", "width of each door opening", "1.2 m", "0.9 m", "a common single door", "0.6 m", "6 m"),
     _choice("building.door_threshold", "Door threshold", "how the ground meets each door", THRESHOLDS, "raised", "the plain way; a channel drain lets the ground come level", "channel drain"),
     Input("building.step_free", "Step-free side", "side", "the side with a door that has to be reached without a step", "south", "none", "nothing was said, so steps are allowed at every door"),
-    Input("building.internal_walls", "Walls inside", "walls", "walls inside that carry load: the two ends of the centre line of each",
+    Input("building.internal_walls", "Walls inside", "walls", "walls inside that carry load: the two ends of the centre line of each; they are not worked out yet, so a scenario with one is refused",
           "[[[3.3 m, 0 m], [3.3 m, 4.2 m]]]", "none", "nothing was said, so the outer walls are taken to carry everything", "-500 m", "500 m"),
 
     _length("schemes.thickened-raft.slab_thickness", "Slab thickness", "thickness of the slab inside the edge", "150 mm", "125 mm", "common for a light outbuilding", "100 mm", "300 mm"),
@@ -182,13 +182,13 @@ INPUTS: tuple[Input, ...] = (
     _choice("schemes.thickened-raft.low_side", "Low side", "how the low side is held: stone at a batter, a deepened edge, or the cheaper of the two", LOW_SIDES, "cheaper", "both are tried", "batter"),
     _yes_no("schemes.thickened-raft.edge_bars", "Bars in the edge", "are there four bars with links in the edge", "yes", "a raft's edge has to span soft spots"),
     _accept_clay("thickened-raft", "raft"),
-    _floor_level("thickened-raft", _LOWEST),
+    _floor_level("thickened-raft", _BEST_LEVEL),
 
     *_founded("strip-and-block", "strip footing"),
     _length("schemes.strip-and-block.knee_height", "Knee height", "height of the block wall above the floor, in whole courses", "450 mm", WORKED_OUT, "two courses of blocks", "0 mm", "1400 mm"),
     _length("schemes.strip-and-block.slab_thickness", "Slab thickness", "thickness of the slab between the walls", "125 mm", "100 mm", "common for a light outbuilding", "100 mm", "300 mm"),
     _accept_clay("strip-and-block", "slab"),
-    _floor_level("strip-and-block", _LOWEST),
+    _floor_level("strip-and-block", _BEST_LEVEL),
 
     _choice("schemes.insulated-slab.insulation", "Insulation", "kind of insulation under the slab", INSULATIONS, "EPS", "the cheapest that is common under a slab", "XPS"),
     _length("schemes.insulated-slab.insulation_thickness", "Insulation thickness", "thickness of the insulation", "120 mm", WORKED_OUT, "100 mm, unless insulation_r or target_u is given", "25 mm", "300 mm"),
@@ -200,7 +200,7 @@ INPUTS: tuple[Input, ...] = (
     *_founded("insulated-slab", "footing under the block kerb"),
     _length("schemes.insulated-slab.slab_thickness", "Slab thickness", "thickness of the slab over the insulation", "125 mm", "100 mm", "common for a light outbuilding", "100 mm", "300 mm"),
     _accept_clay("insulated-slab", "slab"),
-    _floor_level("insulated-slab", _LOWEST),
+    _floor_level("insulated-slab", _BEST_LEVEL),
 
     _length("heat.wall_thickness", "Wall thickness", "thickness of the outer wall, for the heat lost at the edge of the floor", "0.3 m", "0.2 m", "a clad and insulated timber frame", "50 mm", "600 mm"),
     Input("heat.ground_conductivity", "Conductivity of the ground", "conductivity", "how well the ground conducts heat: about 1.5 for clay or silt, 2.0 for sand or gravel, 3.5 for rock", "2.0 W/(m K)",

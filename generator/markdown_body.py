@@ -20,6 +20,9 @@ ALLOWED_SCHEMES = ("http", "https", "mailto")
 LONGEST_STORY = 20_000
 """Characters of a story that are shown; some ten pages of a book."""
 
+LONGEST_SENTENCE = 60
+"""Words of a sentence that an index shows whole."""
+
 MOST_BRACKETS = 100
 """Opening brackets beyond which none of them makes a link: looking for the other end of each would take minutes."""
 
@@ -59,6 +62,20 @@ def first_words(text: str, most: int = 24) -> str:
     """
     words = plain_words(text).split()
     return " ".join(words[:most]) + (" …" if len(words) > most else "")
+
+
+_SENTENCE = re.compile(r".*?[.!?](?=\s|$)")
+
+
+def first_sentence(text: str) -> str:
+    """The first sentence of the story without its markup, for an index; the first words of one that goes on and on.
+
+    >>> first_sentence("The *grass* runs 1.5 m down to the lane. Under it is sand.")
+    'The grass runs 1.5 m down to the lane.'
+    """
+    found = _SENTENCE.match(plain_words(text))
+    sentence = found[0] if found else ""
+    return sentence if 0 < len(sentence.split()) <= LONGEST_SENTENCE else first_words(text, LONGEST_SENTENCE)
 
 
 def plain_words(text: str) -> str:

@@ -28,7 +28,10 @@ from calculators.schemes import SCHEME_BY_ID, SCHEMES
 from calculators.works import BATTER, Check
 from generator import display, markdown_body, wording
 from generator.display import Shown, same
-from generator.drawings import Frame, drawing_key_svg, plan_svg, section_frame, section_svg
+from generator.drawings import (
+    Frame, LevelRow, cut_fill_svg, drawing_key_svg, level_curve_svg, level_curve_table, plan_svg, section_frame, section_svg,
+)
+from generator.drawings.level_curve import PARTS, TOTAL
 from generator.inputs import BY_KEY, GROUPS, INPUTS, WORKED_OUT, Input
 from generator.problems import Problem, listed, plain_text
 from generator.scenario import Reading
@@ -72,11 +75,11 @@ def _environment() -> Environment:
         "q": in_both_units, "in_sentence": wording.in_sentence, "listed": listed,
         "money": display.money, "money_exact": display.money_exact, "money_range": display.money_range,
         "hours": lambda value: kept_together(display.hours(value)), "hours_figure": _hours_figure, "things": display.count,
-        "metres": display.length, "level": display.level, "volume": display.volume, "area": display.area,
+        "metres": display.length, "level": display.level, "level_mark": display.level_mark, "volume": display.volume, "area": display.area,
         "quantity": display.quantity, "order": display.order, "percent": display.percent, "gradient": display.gradient,
         "rate_line": _rate_words, "month": _month,
     }
-    environment.globals |= {"wording": wording, "WORKED_OUT": WORKED_OUT, "verdict_words": verdict_words, "kept_together": kept_together}
+    environment.globals |= {"wording": wording, "WORKED_OUT": WORKED_OUT, "verdict_words": verdict_words, "kept_together": kept_together, "LEVEL_PARTS": PARTS, "LEVEL_TOTAL": TOTAL}
     return environment
 
 
@@ -223,6 +226,15 @@ class Stage:
 
 
 @dataclass(frozen=True)
+class LevelView:
+    """Where the floor of a scheme lies, and what other levels would cost; no curve and no rows where there is nothing to compare."""
+
+    sentences: tuple[Shown, ...]
+    curve: Markup
+    rows: tuple[LevelRow, ...]
+
+
+@dataclass(frozen=True)
 class SchemeView:
     """One scheme as a page shows it."""
 
@@ -234,8 +246,10 @@ class SchemeView:
     stages: tuple[Stage, ...]
     section: Markup
     plan: Markup
+    cut_fill: Markup
     given_up: tuple[Shown, ...]
     variant: str
+    levels: LevelView
 
     @property
     def id(self) -> str:
@@ -267,25 +281,19 @@ def _scheme_view(reading: Reading, comparison: Comparison, result: SchemeResult,
         stages=tuple(Stage(title, tuple(lines)) for title, lines in stages.items()),
         section=section_drawing(comparison, result, _section_names(result.id), frame),
         plan=_plan(comparison, result, f"{result.id}-plan"),
+        cut_fill=Markup(cut_fill_svg(comparison, result, comparison.scenario.units, f"{result.id}-cut-fill")),
         given_up=tuple(item.words for item in wording.given_up_by(comparison, result.id)),
         variant=_variant_words(result),
+        levels=_level_view(comparison, result),
     )
 
 
-SIZE_LABELS: dict[str, str] = {
-    "slab_thickness_m": "Slab",
-    "edge_width_m": "Edge, width at its base",
-    "edge_depth_m": "Edge, below the top of the slab",
-    "deepest_edge_m": "Edge, where it is deepest",
-    "upstand_m": "Upstand",
-    "shoulder_m": "Shoulder of stone outside the edge",
-    "block_thickness_m": "Block wall",
-    "footing_width_m": "Footing, width",
-    "footing_thickness_m": "Footing, thickness",
-    "wall_above_floor_m": "Block wall above the floor",
-    "insulation_thickness_m": "Insulation",
-}
-"""Words for the sizes that schemes choose."""
+def _level_view(comparison: Comparison, result: SchemeResult) -> LevelView:
+    sentences = wording.level_sentences(result, comparison.scenario.currency)
+    rows = level_curve_table(result)
+    curve = _drawn(lambda units, names: level_curve_svg(comparison, result, units, names), f"{result.id}-levels") if rows else Markup("")
+    return LevelView(sentences, curve, rows)
+
 
 # A size and the input that fixes it are not always called alike.
 _INPUTS_OF_SIZE = {"wall_above_floor_m": ("knee_height", "upstand"), "insulation_thickness_m": ("insulation_thickness", "insulation_r", "target_u")}
@@ -309,7 +317,7 @@ def _sizes(reading: Reading, result: SchemeResult) -> tuple[SizeRow, ...]:
         keys = [f"schemes.{result.id}.{key}" for key in _INPUTS_OF_SIZE.get(name, (name.removesuffix("_m"),))]
         yours = [key for key in keys if key in reading.given and key not in reasons]
         reason = "as you gave it" if yours else next((reasons[key] for key in keys if key in reasons), "")
-        rows.append(SizeRow(SIZE_LABELS[name], display.length(metres), reason))
+        rows.append(SizeRow(wording.SIZE_LABELS[name], display.length(metres), reason))
     return tuple(rows)
 
 
@@ -554,8 +562,7 @@ def _walls_inside(scenario: Scenario) -> Shown:
 
 
 def plan_size(scenario: Scenario) -> Shown:
-    south_west, south_east, north_east = scenario.plot.corners_m[:3]
-    return display.footprint(math.dist(south_west, south_east), math.dist(south_east, north_east))
+    return wording.plan_size(scenario.plot.corners_m)
 
 
 def _quotes(scenario: Scenario) -> Shown:
@@ -627,5 +634,5 @@ def card_of(reading: Reading, comparison: Comparison) -> Card:
     return Card(
         title=scenario.title, units=scenario.units, size=plan_size(scenario), ground=wording.ground_words(comparison.site),
         soil=scenario.plot.soil, region=RULES[scenario.region].title, verdict=wording.verdict_sentences(comparison)[0],
-        story=markdown_body.first_words(reading.body),
+        story=markdown_body.first_sentence(reading.body),
     )

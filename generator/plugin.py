@@ -39,7 +39,7 @@ class SolePlateConfig(Config):
 
 
 class SolePlatePlugin(BasePlugin[SolePlateConfig]):
-    """Puts a page, a JSON file and a bill beside every scenario, and generated parts where a page asks for them."""
+    """Puts a page and the files beside it for every scenario, and generated parts where a page asks for them."""
 
     def __init__(self):
         super().__init__()
@@ -81,7 +81,7 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
             files.append(new)
             if isinstance(entry, Shelved):
                 folder = uri.removesuffix(".md")
-                for name, content in (("comparison.json", entry.json_text), ("bill.csv", entry.csv_text)):
+                for name, content in entry.files.items():
                     files.append(File.generated(config, f"{folder}/{name}", content=content))
         return files
 

@@ -24,6 +24,8 @@ from generator.display import Shown
 from generator.pages import Card, Heading, Page, card_of, problem_page, scenario_page
 from generator.problems import BadInput, Problem
 from generator.scenario import Reading
+from generator.setting_out_csv import setting_out_csv
+from generator.setting_out_page import file_name, setting_out_page
 
 INDEX = "index.md"
 SUFFIX = ".json"
@@ -31,14 +33,13 @@ SUFFIX = ".json"
 
 @dataclass(frozen=True)
 class Shelved:
-    """One scenario's page, its card in the index, and the files beside its page."""
+    """One scenario's page, its card in the index, and the files beside its page by their names."""
 
     slug: str
     path: Path
     page: Page
     card: Card
-    json_text: str
-    csv_text: str
+    files: dict[str, str]
 
     @cached_property
     def _loaded(self) -> tuple[Reading, Comparison]:
@@ -129,7 +130,7 @@ class Shelf:
             # Written whole under another name first, so that a build that is stopped leaves nothing half-written.
             half = self.store / f"{stamp}.{os.getpid()}"
             half.write_text(json.dumps({
-                "page": asdict(made.page), "card": asdict(made.card), "json_text": made.json_text, "csv_text": made.csv_text,
+                "page": asdict(made.page), "card": asdict(made.card), "files": made.files,
             }), encoding="utf-8")
             half.replace(self.store / f"{stamp}{SUFFIX}")
         return made
@@ -143,7 +144,7 @@ class Shelf:
             page, card = found["page"], found["card"]
             page["headings"] = tuple(Heading(**heading) for heading in page["headings"])
             card |= {key: Shown(**card[key]) for key in ("size", "ground", "verdict")}
-            return Shelved(path.stem, path, Page(**page), Card(**card), found["json_text"], found["csv_text"])
+            return Shelved(path.stem, path, Page(**page), Card(**card), found["files"])
         except (OSError, ValueError, KeyError, TypeError):
             return None
 
@@ -171,6 +172,15 @@ def shelve(path: Path) -> Shelved | Spoiled:
         path=path,
         page=scenario_page(reading, comparison),
         card=card_of(reading, comparison),
-        json_text=comparison_json(reading, comparison),
-        csv_text=bill_csv(comparison),
+        files=_files(reading, comparison),
     )
+
+
+def _files(reading: Reading, comparison: Comparison) -> dict[str, str]:
+    """What lies beside a scenario's page, by name; a scheme outside the limits has no setting-out sheet."""
+    files = {"comparison.json": comparison_json(reading, comparison), "bill.csv": bill_csv(comparison)}
+    for result in comparison.schemes:
+        if result.buildable:
+            files[file_name(result, "html")] = setting_out_page(comparison, result)
+            files[file_name(result, "csv")] = setting_out_csv(comparison, [result])
+    return files

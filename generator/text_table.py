@@ -7,7 +7,7 @@ import textwrap
 from calculators.compare import Comparison, SchemeResult
 from generator.display import hours, in_ascii, level, money, money_range, quantity, u_value, volume
 from generator.wording import (
-    ground_words, prices_note, questions_words, reasons_in_short, verdict,
+    ground_words, level_reason, prices_note, questions_words, reasons_in_short, verdict,
 )
 
 WIDTH = 98
@@ -80,6 +80,7 @@ ROWS = (
     ("Helpers' hours", lambda r, currency, units: hours(r.priced.helper_hours)),
     ("Floor to high ground", lambda r, currency, units: level(r.works.floor_level_m, "it").of(units)),
     ("Floor to low ground", lambda r, currency, units: level(r.works.low_side_height_m, "it").of(units)),
+    ("Floor level set by", lambda r, currency, units: level_reason(r)),
     ("Concrete", lambda r, currency, units: volume(r.quantities["concrete_m3"]).of(units)),
     ("Stone", _stone),
     ("Spoil carted, loose", lambda r, currency, units: volume(r.quantities["spoil_loose_m3"]).of(units)),

@@ -8,9 +8,11 @@ nothing is worked out again here.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from calculators.best_level import AS_GOOD_SHARE, NUDGE_M
 from calculators.compare import Comparison, SchemeResult
 from calculators.plan import Plan, polygon_centroid
 from calculators.schedule import RATE_ITEMS
@@ -46,13 +48,17 @@ def joined(parts: Iterable[Shown], between: str = " ") -> Shown:
     return Shown(between.join(p.metric for p in parts), between.join(p.imperial for p in parts))
 
 
+_STAYS_CAPITAL = re.compile(r"[A-Z][A-Z-]|[B-HJ-Z] ")
+"""The start of an abbreviation or a symbol, which keeps its capital wherever it stands."""
+
+
 def in_sentence(title: str) -> str:
     """A title as it stands inside a sentence.
 
-    >>> in_sentence("Thickened raft"), in_sentence("T-beam floor")
-    ('thickened raft', 'T-beam floor')
+    >>> in_sentence("Thickened raft"), in_sentence("T-beam floor"), in_sentence("R of a board"), in_sentence("A board")
+    ('thickened raft', 'T-beam floor', 'R of a board', 'a board')
     """
-    return title if title[1:2] in "-ABCDEFGHIJKLMNOPQRSTUVWXYZ" else title[:1].lower() + title[1:]
+    return title if _STAYS_CAPITAL.match(title) else title[:1].lower() + title[1:]
 
 
 def _sentence(words: str) -> str:
@@ -109,9 +115,85 @@ def low_side_words(result: SchemeResult) -> Shown:
     return length(abs(height)).with_words("", " above the lowest ground" if height >= 0 else " below the lowest ground")
 
 
+def level_reason(result: SchemeResult) -> str:
+    """Why a scheme's floor lies where it does, as words after "because", or after "set by"."""
+    clash = result.levels.clash if result.levels else None
+    return "no level keeps every rule" if clash else result.works.level_set_by
+
+
 def level_set_by(result: SchemeResult) -> Shown:
-    """At which level a scheme's floor lies, and which rule set it."""
-    return level(result.works.floor_level_m).with_words("Top of slab ", f"; set by this: {result.works.level_set_by}.")
+    """At which level a scheme's floor lies, and what set it."""
+    if result.levels is None:
+        after = ", where you fixed it."
+    elif result.levels.clash:
+        after = f". No level keeps every rule: this is the lowest, because {result.works.level_set_by}."
+    else:
+        after = f", because {result.works.level_set_by}."
+    return level(result.works.floor_level_m).with_words("Top of slab ", after)
+
+
+def level_sentences(result: SchemeResult, currency: str) -> tuple[Shown, ...]:
+    """Where a scheme's floor lies and what set it; what 50 mm more or less costs; the band that is as good; or which rules clash."""
+    levels = result.levels
+    if levels is None:
+        return (level_set_by(result), same("Take floor_level out of the file, and the guide looks for the level that costs least."))
+    if levels.clash:
+        return _clash_sentences(result)
+    lies = level(levels.best.level_m)
+    if levels.at_lowest:
+        first = lies.with_words("The floor lies ", f". It may go no lower, because {levels.lowest_set_by}, and no higher level that was tried costs less.")
+    else:
+        first = joined((
+            lies.with_words("The floor lies ", ", because it costs least there."),
+            level(levels.lowest_m, "it").with_words("The rules would let it go down to ", f", and no lower, because {levels.lowest_set_by}."),
+        ))
+    return (first, *_nudge_sentences(result, currency), _band_sentence(levels))
+
+
+def _nudge_sentences(result: SchemeResult, currency: str) -> tuple[Shown, ...]:
+    levels, step = result.levels, length(NUDGE_M)
+    if levels.nudge_up is not None:
+        up = step.with_words("", f" higher adds {_small_money(levels.nudge_up, currency)}.")
+    else:
+        named = listed([in_sentence(name) for name in levels.broken_up], "and")
+        up = step.with_words("", f" higher is not allowed: it would break the rule for {named}.")
+    if levels.nudge_down is not None:
+        return up, step.with_words("", f" lower adds {_small_money(levels.nudge_down, currency)}.")
+    return up, step.with_words("", " lower is not allowed.")
+
+
+def _small_money(amount: float, currency: str) -> str:
+    return f"less than {money(1.0, currency)}" if amount < 0.5 else money(amount, currency)
+
+
+def _band_sentence(levels) -> Shown:
+    start, end = levels.as_good_m
+    share = percent(AS_GOOD_SHARE)
+    if start == end:
+        return same(f"No level next to it that was tried costs within {share} of that.")
+    return joined((level(start), level(end, "it")), " to ").with_words("Anywhere from ", f" costs within {share} of the least.")
+
+
+def _clash_sentences(result: SchemeResult) -> tuple[Shown, ...]:
+    """Why no level will do: which rules ask for a higher floor, which for a lower one, which for neither."""
+    clash, levels = result.levels.clash, result.levels
+    up, down, neither = (listed([in_sentence(name) for name in names], "and") for names in (clash.up, clash.down, clash.neither))
+    found = [same("No level keeps every rule.")]
+    if up and down:
+        found.append(same(_sentence(f"{up} {_asks(clash.up)} for a higher floor, {down} for a lower one, and no level between them serves both.")))
+    elif up:
+        found.append(same(_sentence(f"{up} {_asks(clash.up)} for a higher floor than any that was tried.")))
+    elif down:
+        found.append(level(levels.lowest_m).with_words(
+            "The rules clash: the floor may go no lower than ", f", because {levels.lowest_set_by}; but {down} {_asks(clash.down)} for a lower one."))
+    if neither:
+        found.append(same(f"Broken at every level that was tried: {neither}."))
+    found.append(level(levels.lowest_m).with_words("The amounts here are for a floor ", ", the lowest of all."))
+    return tuple(found)
+
+
+def _asks(names: tuple[str, ...]) -> str:
+    return "asks" if len(names) == 1 else "ask"
 
 
 def reason_figure(check: Check) -> Shown:
@@ -373,7 +455,7 @@ def forum_text(reading: Reading, comparison: Comparison) -> str:
     Numbers are in the scenario's unit system.  What the reader typed is shown as typed.
     """
     scenario, units = comparison.scenario, comparison.scenario.units
-    size = footprint(*_plan_size(scenario.plot.corners_m)).of(units)
+    size = plan_size(scenario.plot.corners_m).of(units)
     lines = [
         plain_text(scenario.title),
         f"A question about foundations: {scenario.building.use}, {size}; the ground {ground_words(comparison.site).of(units)}.",
@@ -412,8 +494,17 @@ def _forum_lines(result: SchemeResult, currency: str, units: str) -> list[str]:
     ]
 
 
-def _plan_size(corners: tuple[tuple[float, float], ...]) -> tuple[float, float]:
-    return math.dist(corners[0], corners[1]), math.dist(corners[1], corners[2])
+def plan_size(corners: tuple[tuple[float, float], ...]) -> Shown:
+    """The size of a building by its corners, m: the sides of a rectangle, or what any other plan measures over all.
+
+    >>> plan_size(((0, 0), (7.2, 0), (7.2, 3.6), (4.2, 3.6), (4.2, 6.0), (0, 6.0))).metric
+    '7.20 m × 6.00 m over all, with 6 corners'
+    """
+    plan = Plan(corners)
+    sides = math.dist(corners[0], corners[1]), math.dist(corners[1], corners[2])
+    if len(corners) == 4 and math.isclose(sides[0] * sides[1], plan.area_m2, rel_tol=1e-6):
+        return footprint(*sides)
+    return footprint(*plan.size_m()).with_words("", f" over all, with {len(corners)} corners")
 
 
 # Sizes that a scheme is built to.

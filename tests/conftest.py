@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import fields, replace
 
 import pytest
@@ -11,6 +12,8 @@ from calculators.scenario import (
     Access, Building, Heat, InsulatedChoices, Plot, RaftChoices, Scenario, StripChoices,
 )
 from calculators.schedule import RATE_ITEMS, Products, Rate, Schedule
+from calculators.schemes import SCHEME_BY_ID
+from calculators.site import site_of
 
 UNIT_OF_KIND = {"volume": "m3", "mass": "t", "area": "m2", "length": "m", "time": "hour", "count": "each"}
 STEP_OF_KIND = {"volume": 0.25, "mass": 1.0, "area": 1.0, "length": 1.0, "time": 1.0, "count": 1.0}
@@ -89,8 +92,19 @@ def make_schedule():
 
 @pytest.fixture(scope="session")
 def compared():
-    """Builds a Scenario and compares its schemes."""
-    return lambda **changes: compare(a_scenario(**changes))
+    """Builds a Scenario and compares its schemes, each at the lowest level that its rules allow unless a level is given.
+
+    What a hand can work out is worked out there; the search for the level
+    that costs least has tests of its own.
+    """
+    def at_lowest(**changes):
+        scenario = a_scenario(**changes)
+        site = site_of(scenario)
+        return compare(dataclasses.replace(scenario, schemes={
+            name: dataclasses.replace(choices, floor_level_m=SCHEME_BY_ID[name].lowest_level(site).level_m)
+            for name, choices in scenario.schemes.items()}))
+
+    return at_lowest
 
 
 # Ground of every kind the layout has to cope with, by name.

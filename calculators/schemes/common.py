@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from calculators import works as w
@@ -48,7 +49,10 @@ def highest_of(asks: list[tuple[float, str]], fixed_m: float | None) -> LevelCho
     return LevelChoice(level, rule)
 
 
-ABOVE_GROUND_WORDS = "kept above the highest ground, so that water runs away"
+# What keeps a floor from going lower, as words after "because".
+ABOVE_GROUND_WORDS = "water must run away from the floor"
+CLEAR_OF_GROUND_WORDS = "the damp-proof course must stay clear of the ground"
+DAYLIGHT_WORDS = "drains must find daylight at the lowest ground"
 
 
 def door_asks(site: Site) -> list[tuple[float, str]]:
@@ -56,20 +60,19 @@ def door_asks(site: Site) -> list[tuple[float, str]]:
     rules = site.rules
     drained = site.scenario.building.door_threshold == "channel drain"
     above = (rules.floor_above_ground_at_channel_m if drained else rules.floor_above_ground_at_door_m).value
-    return [(door.ground_m + above, f"the ground at the {door.side.name} door") for door in site.doors]
+    return [(door.ground_m + above, f"rain must not run in at the {door.side.name} door") for door in site.doors]
 
 
-def topsoil_strip(site: Site, margin_m: float, batter: tuple[Piece, ...] = ()) -> Solid:
+def topsoil_strip(site: Site, margin_m: float, batter: Iterable[tuple[Side, Piece]] = ()) -> Solid:
     """Topsoil over the footprint and its margin, joined with the plan of a batter beyond it.
 
     margin_m: working margin outside the footprint, m; batter: pieces of stone
-    outside the footprint, whose plan counts where it goes past the margin.
+    outside the footprint, each in the mitred band of its side, whose plan
+    counts where it goes past the margin.
     """
     polygons: list[Polygon] = list(site.plan.region(-margin_m))
-    for side in site.plan.sides:
-        beyond = side.band(-margin_m, -margin_m - 50.0)
-        # Each piece lies in the mitred band of its own side; between inward corners no band reaches past the margin.
-        polygons += [part for piece in batter if beyond and (part := _common(piece.polygon, beyond))]
+    for side, piece in batter:
+        polygons.append(clip(piece.polygon, *side.out_past(-margin_m)))
     return solid(site, w.TOPSOIL_STRIP, body(polygons, site.stripped, site.ground))
 
 
@@ -215,9 +218,8 @@ def mean_face_m2(site: Site, side: Side, from_m: float, to_m: float, bottom_m: f
     """
     if to_m - from_m < 0.002:
         return 0.0
-    marks = profile(site.ground, side.at(from_m, 0.0), side.at(to_m, 0.0))
     area = 0.0
-    for (s0, z0), (s1, z1) in zip(marks, marks[1:]):
+    for (s0, z0), (s1, z1) in stretch_of(profile(site.ground, side.start, side.at(side.length_m, 0.0)), from_m, to_m):
         heights = [z0 + above_ground_m, z1 + above_ground_m]
         cuts = {0.0, 1.0}
         for limit in (bottom_m, top_m):
@@ -228,6 +230,21 @@ def mean_face_m2(site: Site, side: Side, from_m: float, to_m: float, bottom_m: f
             middle = heights[0] + (heights[1] - heights[0]) * (a + b) / 2
             area += (b - a) * (s1 - s0) * max(0.0, min(middle, top_m) - bottom_m)
     return area
+
+
+def stretch_of(marks: list[tuple[float, float]], from_m: float, to_m: float) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+    """The straight pieces ((from m, level m), (to m, level m)) of a profile between two distances along it, m.
+
+    >>> stretch_of([(0.0, 1.0), (2.0, 3.0), (4.0, 3.0)], 1.0, 3.0)
+    [((1.0, 2.0), (2.0, 3.0)), ((2.0, 3.0), (3.0, 3.0))]
+    """
+    pieces = []
+    for (s0, z0), (s1, z1) in zip(marks, marks[1:]):
+        a, b = max(s0, from_m), min(s1, to_m)
+        if b > a:
+            rise = (z1 - z0) / (s1 - s0)
+            pieces.append(((a, z0 + rise * (a - s0)), (b, z0 + rise * (b - s0))))
+    return pieces
 
 
 def flat(level_m: float) -> Flat:

@@ -52,7 +52,7 @@ def lowest_level(site: Site) -> c.LevelChoice:
     rise = rules.floor_above_highest_ground_m.value
     asks = [
         (rise, c.ABOVE_GROUND_WORDS),
-        (rules.dpc_above_ground_m.value - upstand_m(site), "damp-proof course above the highest ground"),
+        (rules.dpc_above_ground_m.value - upstand_m(site), c.CLEAR_OF_GROUND_WORDS),
     ]
     return c.highest_of(asks, site.scenario.schemes[ID].floor_level_m)
 

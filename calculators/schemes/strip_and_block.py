@@ -25,8 +25,8 @@ def lowest_level(site: Site) -> c.LevelChoice:
     """The lowest slab top, m, that the rules allow."""
     rules = site.rules
     asks = [
-        (rules.dpc_above_ground_m.value - knee_height_m(site), "damp-proof course above the highest ground"),
-        (site.lowest_ground_m + rules.floor_above_lowest_ground_m.value, "drains must find daylight at the lowest ground"),
+        (rules.dpc_above_ground_m.value - knee_height_m(site), c.CLEAR_OF_GROUND_WORDS),
+        (site.lowest_ground_m + rules.floor_above_lowest_ground_m.value, c.DAYLIGHT_WORDS),
     ]
     return c.highest_of(asks + c.door_asks(site), site.scenario.schemes[ID].floor_level_m)
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from calculators import materials
 from calculators import rules as r
 from calculators import works as w
-from calculators.benches import Bench, Ring, lay_benches
+from calculators.benches import Bench, Ring, lay_benches, least_depth_m
 from calculators.ground import (
     Flat,
     HigherOf,
@@ -26,7 +26,7 @@ from calculators.ground import (
     lowest_m,
 )
 from calculators.numbers import round_up
-from calculators.plan import Plan
+from calculators.plan import Plan, Side, Stretch
 from calculators.schemes import common as c
 from calculators.sheets import fabric_sheets, membrane_rolls
 from calculators.site import (
@@ -65,6 +65,10 @@ EDGE_STEP_M = common_practice(0.225, "m", "Steps in the underside of a deepened 
 LEAST_BENCH_M = common_practice(0.750, "m", "Shortest level stretch of a deepened edge.")
 HAUNCH_ROOM = common_practice(0.9, "", "A haunch takes no more than this share of the room between the edge and the middle of the slab.")
 
+FAR_STEP_M = 0.5
+
+BATTER_REACH = "Batter's reach towards the"
+
 BATTER, DEEPENED = "batter", "deepened"
 VARIANT_TITLES = {BATTER: "stone batter on the low side", DEEPENED: "edge deepened on the low side"}
 
@@ -88,7 +92,7 @@ def lowest_level(site: Site) -> c.LevelChoice:
     return c.highest_of(
         [
             (rise, c.ABOVE_GROUND_WORDS),
-            (clearance, "damp-proof course above the highest ground"),
+            (clearance, c.CLEAR_OF_GROUND_WORDS),
         ],
         choices(site).floor_level_m,
     )
@@ -146,6 +150,8 @@ def lay_outs(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
         return (batter,)
     if wanted == DEEPENED:
         return (deepened,)
+    if any(check.name.startswith(BATTER_REACH) for check in batter.outside):
+        deepened = replace(deepened, assumptions=deepened.assumptions + ("Stone at a batter would run out over a boundary, so the low side is the deepened edge.",))
     return (batter, deepened)
 
 
@@ -263,14 +269,17 @@ def _cut_back(site: Site, side, benches, ring: Ring, stone_under: float) -> list
     stretches = [(bench.underside_m - stone_under, a, b) for bench in benches
                  for s, a, b in ring.parts(bench.from_m, bench.to_m) if s.index == side.index]
     thin = 1e-6
+    lowest = min((level for level, _, _ in stretches), default=math.inf)
+    # The thin band beyond the margin is as much higher than its edge as the ground rises over it.
+    if not stretches or highest_m(site.stripped, [side.band(-margin, -margin - thin)]) - lowest <= PLUMB_FACE_M.value + thin:
+        return []
     bands = [(level, side.band(-margin, -margin - thin, a, b)) for level, a, b in stretches]
     faces = [highest_m(site.stripped, [band]) - level for level, band in bands if band]
-    # The thin band beyond the margin is as much higher than its edge as the ground rises over it.
     if max(faces, default=0.0) <= PLUMB_FACE_M.value + thin:
         return []
     # 1 to 1 meets ground rising less steeply than that within this distance, at a corner rising
     # along both sides at once; steeper ground is refused before.
-    far = margin + max(faces) / (1.0 - min(0.9, math.sqrt(2.0) * _steepest(site)))
+    far = margin + max(faces) / (1.0 - min(0.9, math.sqrt(2.0) * site.steepest_gradient_around))
     bodies = []
     for level, a, b in stretches:
         slope = c.sloping_inward(side, level, -1.0, -margin)
@@ -278,19 +287,12 @@ def _cut_back(site: Site, side, benches, ring: Ring, stone_under: float) -> list
     return bodies
 
 
-def _steepest(site: Site) -> float:
-    big = 60.0
-    x, y = centre_of(site.plan)
-    square = ((x - big, y - big), (x + big, y - big), (x + big, y + big), (x - big, y + big))
-    return max(math.hypot(plane.east, plane.north) for _, plane in site.ground.over(square))
-
-
 @dataclass(frozen=True)
 class _Batter:
-    """Stone outside the edge: its bodies and pieces, the width of its shoulder and how far it reaches, m, in all and by side."""
+    """Stone outside the edge: its bodies and, side by side, its pieces, the width of its shoulder and how far it reaches, m, in all and by side."""
 
     bodies: tuple[Body, ...]
-    pieces: tuple[Piece, ...]
+    pieces: tuple[tuple[Side, Piece], ...]
     shoulder_m: float
     reach_m: float
     reach_by_side_m: dict[str, float]
@@ -305,19 +307,22 @@ def _batter(site: Site, level: float) -> _Batter:
         return NO_BATTER
     shoulder = r.least_shoulder_m(max(0.0, highest_fill), site.rules.region)
     # At a mitred corner the ground may fall away along both sides at once.
-    steep = min(math.sqrt(2.0) * _steepest(site), 0.9 / run)
+    steep = min(math.sqrt(2.0) * site.steepest_gradient_around, 0.9 / run)
     far = shoulder + (highest_fill + steep * shoulder) * run / (1.0 - steep * run) + 0.01
+    # The same round distance from level to level finds the ground already cut.
+    far = round_up(far, FAR_STEP_M)
     bodies: list[Body] = []
-    pieces: list[Piece] = []
+    pieces: list[tuple[Side, Piece]] = []
     reach: dict[str, float] = {}
     for side in site.plan.sides:
+        whole = side.band(0.0, -far)
         own = (
-            body([side.band(0.0, -shoulder)], site.stripped, Flat.at(level)),
-            body([side.band(-shoulder, -far)], site.stripped, c.sloping_inward(side, level, 1.0 / run, -shoulder)),
+            body([Stretch.cut(whole, (side.in_past(-shoulder),))], site.stripped, Flat.at(level)),
+            body([Stretch.cut(whole, (side.out_past(-shoulder),))], site.stripped, c.sloping_inward(side, level, 1.0 / run, -shoulder)),
         )
         found = [piece for part in own for piece in between(part.polygons, part.bottom, part.top)]
         bodies += own
-        pieces += found
+        pieces += [(side, piece) for piece in found]
         reach[side.name] = max((-side.inside(p) for piece in found for p in piece.polygon), default=0.0)
     return _Batter(tuple(bodies), tuple(pieces), shoulder, max(reach.values()), reach)
 
@@ -391,9 +396,7 @@ def _checks(site: Site, edge: _Edge, top: float, up: float, variant: str, batter
                                 "No joint may be cut through a raft's steel, and a longer one cracks where it likes.", engineer))
     checks.append(check_at_least("Slab thickness", edge.slab_m, rules.least_slab_m,
                                  "A thinner slab is not a floor.", engineer))
-    deepest_stone = max(
-        (bench.underside_m - stone_under) - lowest_m(site.stripped, edge.ring.bands(0.0, edge.width_m, bench.from_m, bench.to_m))
-        for bench in edge.benches)
+    deepest_stone = -stone_under - least_depth_m(edge.ring, site.stripped, edge.benches)
     checks.append(_edge_stone_check(site, deepest_stone))
     checks += _founding_checks(site, edge, top, variant, stone_under)
     checks += _boundary_checks(site, batter)
@@ -451,6 +454,6 @@ def _boundary_checks(site: Site, batter: _Batter) -> list[Check]:
         distance, reach = site.scenario.plot.boundary_m.get(side.name), batter.reach_by_side_m.get(side.name, 0.0)
         if distance is not None and reach > 1e-9:
             limit = r.Sourced(distance, "m", None, "", r.COMMON_PRACTICE, "Your own boundary.")
-            checks.append(check_at_most(f"Batter's reach towards the {side.name} boundary", reach, limit,
+            checks.append(check_at_most(f"{BATTER_REACH} {side.name} boundary", reach, limit,
                                         "Stone must not run out over the boundary.", "your neighbour and a surveyor"))
     return checks

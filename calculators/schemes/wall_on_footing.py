@@ -12,9 +12,15 @@ from dataclasses import dataclass
 from calculators import materials
 from calculators import rules as r
 from calculators import works as w
-from calculators.benches import Bench, Ring, lay_benches
+from calculators.benches import (
+    Bench,
+    Ring,
+    greatest_depth_m,
+    lay_benches,
+    least_depth_m,
+)
 from calculators.ground import Flat, HigherOf, LowerOf, Raised, lowest_m
-from calculators.numbers import round_up
+from calculators.numbers import round_up, steps_up
 from calculators.schemes import common as c
 from calculators.sheets import fabric_sheets, membrane_rolls
 from calculators.site import (
@@ -218,11 +224,8 @@ def _footing(site: Site, choice, dpc: float, formation_m: float, floor_level_m: 
         widths = [usual, max(usual, DEEP_BLOCKWORK_WIDTH_M.value)]
     for width in widths:
         footing = _stepped(site, choice, dpc, formation_m, wall, width)
-        highest_ground_over = max(
-            max(plane.z(p) for polygon in footing.ring.bands(0.0, wall, bench.from_m, bench.to_m)
-                for part, plane in site.ground.over(polygon) for p in part) - footing.top_m(bench)
-            for bench in footing.benches)
-        if highest_ground_over <= DEEP_BLOCKWORK_FROM_M.value + 1e-9:
+        deepest_blocks = greatest_depth_m(Ring(site.plan, wall / 2.0, wall), site.ground, footing.benches) - footing.thickness_m
+        if deepest_blocks <= DEEP_BLOCKWORK_FROM_M.value + 1e-9:
             break
     return footing
 
@@ -242,9 +245,9 @@ def _stepped(site: Site, choice, dpc: float, formation_m: float, wall: float, wi
         # Nothing is dug deeper beside a footing than its underside, which would undermine it;
         # and its top comes no higher than the stone inside, or it would stand in the slab.
         highest = min(formation_m, formation_m + site.rules.least_sub_base_m.value - thickness)
-        allowed = LowerOf(Raised(site.ground, -depth), Flat.at(highest))
+        courses_down = steps_up(max(0.0, dpc - thickness - highest), course)
         # A bench with a step up at both ends carries two overlaps.
-        benches = lay_benches(ring, allowed, dpc - thickness, course, overlap + BENCH_BEYOND_OVERLAP_M.value,
+        benches = lay_benches(ring, Raised(site.ground, -depth), dpc - thickness - courses_down * course, course, overlap + BENCH_BEYOND_OVERLAP_M.value,
                               2.0 * overlap + BENCH_BEYOND_OVERLAP_M.value)
         footing = _Footing(wall, width, thickness, course, overlap if len(benches) > 1 else 0.0, ring, benches)
         if len(benches) == 1:
@@ -339,9 +342,7 @@ def _checks(site: Site, footing: _Footing, build: FloorBuild, choice, top: float
                                 "A low wall holds back ground up to four times its thickness; more asks for a thicker wall, another level, or one that is worked out.", engineer,
                                 required=r.retained_ground_limit_m(footing.wall_m, rules.region), unit="m"))
     for why, depth in site.founding_rules.items():
-        founded = min(
-            lowest_m(site.ground, footing.ring.bands(footing.ring.outer_m, footing.ring.inner_m, bench.from_m, bench.to_m)) - bench.underside_m
-            for bench in footing.benches)
+        founded = least_depth_m(footing.ring, site.ground, footing.benches)
         name = {"any soil": "Depth of the footing", "frost": "Depth of the footing against frost", "clay": "Depth of the footing in shrinkable clay"}[why]
         checks.append(check_at_least(name, founded, depth, {"any soil": "Loose top ground must not carry a wall.", "frost": "Ground that freezes lifts what stands on it.", "clay": "Above this depth clay shrinks and swells with the seasons."}[why], engineer))
     table = _table_width_m(site)

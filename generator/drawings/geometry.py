@@ -1,4 +1,4 @@
-"""Where a vertical cut meets the works, and the outline of parts that touch.
+"""Where a vertical cut meets the works, contours of the ground, and the outline of parts that touch.
 
 Coordinates only: everything here is placed, nothing is sized.
 """
@@ -9,8 +9,8 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from calculators.ground import Piece
-from calculators.plan import Point, Polygon
+from calculators.ground import Piece, Surface
+from calculators.plan import Plan, Point, Polygon, Side
 from calculators.site import LEVEL_GROUND_GRADIENT, Site, centre_of
 
 NOTHING_M = 1e-6
@@ -18,6 +18,10 @@ NOTHING_M = 1e-6
 
 ASIDE_M = 1e-5
 """The cut is moved this far to one side, so that where it would run along a shared edge it meets one part and not both."""
+
+
+CLEAR_OF_WALL_M = 1.0
+"""A cut that runs along a wall keeps this far from it where it can, or it would show a wall or an edge lengthwise."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +56,32 @@ class Cut:
                 far = min(far, -inside / growing)
         return (near, far) if far - near > NOTHING_M else None
 
+    def runs(self, polygon: Polygon) -> list[tuple[float, float]]:
+        """From where to where, m, the cut runs inside any simple polygon (m), in order along it.
+
+        >>> bracket = ((0, 0), (6, 0), (6, 4), (4, 4), (4, 2), (2, 2), (2, 4), (0, 4))
+        >>> Cut((-1.0, 3.0), (1.0, 0.0)).runs(bracket)
+        [(1.0, 3.0), (5.0, 7.0)]
+        """
+        aside = [self.left_of(p) for p in polygon]
+        crossed = []
+        for i, (x, y) in enumerate(polygon):
+            here, there = aside[i - 1], aside[i]
+            if (here < 0.0) != (there < 0.0):
+                xa, ya = polygon[i - 1]
+                share = here / (here - there)
+                crossed.append(self.along_to((xa + share * (x - xa), ya + share * (y - ya))))
+        crossed.sort()
+        return [(a, b) for a, b in zip(crossed[::2], crossed[1::2]) if b - a > NOTHING_M]
+
+    def left_of(self, point: Point) -> float:
+        """How far a point (m) lies to the left of the cut, m; negative on its right."""
+        return (point[1] - self.origin[1]) * self.along[0] - (point[0] - self.origin[0]) * self.along[1]
+
+    def along_to(self, point: Point) -> float:
+        """Distance along the cut, m, of a point (m) beside it."""
+        return (point[0] - self.origin[0]) * self.along[0] + (point[1] - self.origin[1]) * self.along[1]
+
     def through(self, pieces: Iterable[Piece], from_m: float, to_m: float) -> list[Polygon]:
         """What the cut shows of prisms between two distances (m): polygons of (distance, level), anticlockwise."""
         shown = []
@@ -71,13 +101,110 @@ class Cut:
 
 
 def steepest_cut(site: Site) -> Cut:
-    """The cut through the plan's centre that runs downhill, or square to the longest side on level ground."""
+    """The cut that runs downhill, or square to the longest side on level ground.
+
+    It goes through the plan's centre; where the centre lies outside the
+    building, or the cut would run along a wall, through the widest part that
+    is clear of walls.
+    """
     if site.gradient < LEVEL_GROUND_GRADIENT:
         longest = max(site.plan.sides, key=lambda side: round(side.length_m, 9))
         along = (-longest.inward[0], -longest.inward[1])
     else:
         along = site.downhill
-    return Cut(centre_of(site.plan), along).moved(ASIDE_M)
+    middle = Cut(centre_of(site.plan), along).moved(ASIDE_M)
+    if any(a < 0.0 < b for a, b in middle.runs(site.plan.corners)) and _clear_of_walls_m(middle, site.plan) > CLEAR_OF_WALL_M - 0.001:
+        return middle
+    corners = sorted({round(middle.left_of(corner), 6) for corner in site.plan.corners})
+    tried = [middle.moved((a + b) / 2) for a, b in zip(corners, corners[1:]) if b - a > 0.01]
+
+    def goodness(cut: Cut) -> tuple[float, float, float]:
+        longest_run = max((b - a for a, b in cut.runs(site.plan.corners)), default=0.0)
+        clear = min(CLEAR_OF_WALL_M, _clear_of_walls_m(cut, site.plan))
+        return (round(clear, 3), round(longest_run, 3), -round(abs(middle.left_of(cut.origin)), 3))
+
+    return max(tried, key=goodness)
+
+
+def _clear_of_walls_m(cut: Cut, plan: Plan) -> float:
+    """How far the nearest wall is that the cut runs along, m; infinite where it runs along none."""
+    return min((abs(cut.left_of(side.start)) for side in plan.sides if abs(side.inward[0] * cut.along[0] + side.inward[1] * cut.along[1]) < 0.05),
+               default=math.inf)
+
+
+def distance_to_side_m(side: Side, point: Point) -> float:
+    """How far a point (m) is from a side, m, ends and all."""
+    beyond = max(0.0, -side.along(point), side.along(point) - side.length_m)
+    return math.hypot(side.inside(point), beyond)
+
+
+def side_at(plan: Plan, point: Point) -> Side:
+    """The side nearest to a point (m)."""
+    return min(plan.sides, key=lambda side: distance_to_side_m(side, point))
+
+
+def is_inside(polygon: Polygon, point: Point) -> bool:
+    """Whether a point (m) lies inside any simple polygon (m).
+
+    >>> bracket = ((0, 0), (3, 0), (3, 1), (1, 1), (1, 3), (0, 3))
+    >>> is_inside(bracket, (0.5, 2.0)), is_inside(bracket, (2.0, 2.0))
+    (True, False)
+    """
+    return any(a < 0.0 < b for a, b in Cut(point, (1.0, 0.0)).runs(polygon))
+
+
+def contour(surface: Surface, level_m: float, within: Polygon) -> list[tuple[Point, Point]]:
+    """Where a surface over a convex polygon (m) is at one level (m): straight stretches, exact on ground flat in patches.
+
+    Higher ground is on the left of each stretch.  A patch that is level has none.
+    """
+    found = []
+    for part, plane in surface.over(within):
+        heights = [plane.z(p) - level_m for p in part]
+        down = up = None
+        for i, (x, y) in enumerate(part):
+            here, there = heights[i - 1], heights[i]
+            if (here < 0.0) == (there < 0.0):
+                continue
+            xa, ya = part[i - 1]
+            share = here / (here - there)
+            place = (xa + share * (x - xa), ya + share * (y - ya))
+            if here < 0.0:
+                up = place
+            else:
+                down = place
+        if up and down and math.dist(up, down) > NOTHING_M:
+            found.append((down, up) if _left(down, up, part, heights) else (up, down))
+    return found
+
+
+def _left(start: Point, end: Point, part: Polygon, heights: Sequence[float]) -> bool:
+    top = part[max(range(len(part)), key=lambda i: heights[i])]
+    return (end[0] - start[0]) * (top[1] - start[1]) - (end[1] - start[1]) * (top[0] - start[0]) > 0.0
+
+
+def chained(stretches: Iterable[tuple[Point, Point]]) -> list[list[Point]]:
+    """Stretches that meet end to end joined into lines (m), closed ones ending where they begin.
+
+    >>> chained([((0, 0), (1, 0)), ((2, 0), (2, 1)), ((1, 0), (2, 0))])
+    [[(0, 0), (1, 0), (2, 0), (2, 1)]]
+    """
+    stretches = list(stretches)
+    starting = {_place(a): i for i, (a, _) in enumerate(stretches)}
+    ends = {_place(b) for _, b in stretches}
+    used: set[int] = set()
+    lines = []
+    # Open lines from where nothing leads to them; what is left goes round.
+    for first in sorted(range(len(stretches)), key=lambda i: _place(stretches[i][0]) in ends):
+        if first in used:
+            continue
+        line, at = [stretches[first][0]], first
+        while at is not None and at not in used:
+            used.add(at)
+            line.append(stretches[at][1])
+            at = starting.get(_place(stretches[at][1]))
+        lines.append(line)
+    return lines
 
 
 def outline(polygons: Iterable[Polygon]) -> list[list[Point]]:

@@ -1,33 +1,27 @@
-"""A plan of one scheme, north up: walls, footing, steps, batter, drains, doors, levels, boundary."""
+"""A plan of one scheme, north up: contours, walls, footing, steps, batter, drains, doors, levels, boundary."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from calculators import works as w
 from calculators.compare import Comparison, SchemeResult
 from calculators.ground import Piece
-from calculators.plan import Plan, Point, Side, clip
-from calculators.site import LEVEL_GROUND_GRADIENT, Site, centre_of
+from calculators.plan import Point, Side, polygon_centroid
+from calculators.site import LEVEL_GROUND_GRADIENT, Door, Site
 from calculators.works import Step, WallLine, Works
-from generator.display import gradient, length, level_mark
-from generator.drawings.geometry import NOTHING_M, Cut, outline, steepest_cut
-from generator.drawings.scale import compass_words, fall_words, level_words, scale_bar
-from generator.drawings.sheet import LINE_UNITS, Sheet, path_of, render, text_width
+from generator.display import gradient, length
+from generator.drawings import on_plan
+from generator.drawings.geometry import NOTHING_M, Cut, outline, side_at, steepest_cut
+from generator.drawings.on_plan import BOUNDARY_SHOWN_M, FARTHEST_M, WIDTH_UNITS, Entry, Page
+from generator.drawings.placing import Place, Room
+from generator.drawings.scale import compass_words, fall_words, level_words
+from generator.drawings.sheet import LINE_UNITS, Sheet, path_of, render
 
-WIDTH_UNITS = 640.0
-MARGIN_UNITS = 8.0
-LARGEST_SCALE = 75.0
-TALLEST_UNITS = 520.0
-FARTHEST_M = 3.0
-"""Nothing further than this outside the walls is drawn, but for the words that say so."""
-BOUNDARY_SHOWN_M = 2.5
-AROUND_M = 0.45
-"""Least room outside the walls."""
-DIMENSION_UNITS = 44.0
 HACHURE_M = 0.14
+DOOR_THICKNESS_M = 0.14
+"""How thick a door's gap in a wall without blocks is drawn."""
 
 # The class of each kind of line and its words in the key; walls are drawn over what lies below them.
 LINES = {
@@ -38,40 +32,6 @@ LINES = {
     "edge": ("sp-plan-wall", "edge of the slab"),
     "land drain": ("sp-plan-drain", "land drain"),
 }
-
-
-@dataclass(frozen=True)
-class _Page:
-    """Where a point (x, y), m, lies on the sheet, and the part of the plot (m) that it shows."""
-
-    west: float
-    south: float
-    east: float
-    north: float
-    scale: float
-    left_units: float
-    top_units: float
-
-    def at(self, point: Point) -> Point:
-        return (
-            self.left_units + (point[0] - self.west) * self.scale,
-            self.top_units + (self.north - point[1]) * self.scale,
-        )
-
-    @property
-    def corners(self) -> tuple[Point, ...]:
-        return ((self.west, self.south), (self.east, self.south), (self.east, self.north), (self.west, self.north))
-
-    def clipped(self, start: Point, end: Point) -> tuple[Point, Point] | None:
-        """The part of a line (m) that the page shows."""
-        run = math.hypot(end[0] - start[0], end[1] - start[1])
-        if run < NOTHING_M:
-            return None
-        cut = Cut(start, ((end[0] - start[0]) / run, (end[1] - start[1]) / run))
-        chord = cut.chord(self.corners)
-        if chord is None or chord[1] < 0.0 or chord[0] > run:
-            return None
-        return cut.at(max(0.0, chord[0])), cut.at(min(run, chord[1]))
 
 
 def plan_svg(comparison: Comparison, result: SchemeResult, units: str, id_prefix: str) -> str:
@@ -88,80 +48,45 @@ def plan_sheet(comparison: Comparison, result: SchemeResult, units: str, id_pref
     site, works = comparison.site, result.works
     sheet = Sheet(id_prefix, f"Plan: {result.title}" + (f", {works.variant}" if works.variant else ""))
     sheet.width = WIDTH_UNITS
-    page = _page(site, works, units)
+    page = on_plan.page_of(site, works, units)
+    room = Room(sheet, (1.0, 1.0, WIDTH_UNITS - 1.0, page.at((page.west, page.south))[1] + 4.0))
+    sheet.path("sp-plan-floor", page.path(site.plan.corners, closed=True))
+    contours = on_plan.draw_contours(sheet, page, site, units)
     _draw_batter(sheet, page, site, works)
-    sheet.path("sp-plan-floor", path_of([page.at(p) for p in site.plan.corners], closed=True))
-    _draw_lines(sheet, page, site, works)
-    _draw_steps(sheet, page, site, works)
-    _draw_doors(sheet, page, site, works)
-    _draw_boundary(sheet, page, site, units)
-    _draw_cut_marks(sheet, page, site)
-    _draw_corners(sheet, page, site, units)
-    _draw_fall(sheet, page, site)
-    _draw_dimensions(sheet, page, site, works, units)
-    _draw_north(sheet, page)
-    _draw_foot_of_sheet(sheet, page, site, works, units)
+    _draw_lines(sheet, page, site, works, room)
+    _draw_steps(sheet, page, site, works, room)
+    openings = _draw_doors(sheet, page, site, works, room)
+    on_plan.draw_north(sheet, room)
+    cut_marks = _draw_cut_marks(sheet, page, site, room)
+    _draw_fall_arrow(sheet, page, site, room)
+    low = on_plan.draw_dimensions(sheet, page, site, works, room, units)
+    on_plan.draw_corners(sheet, page, site, room, units)
+    on_plan.draw_boundary(sheet, page, site, room, units)
+    for door, at, inward in openings:
+        _name_door(room, site, door, at, inward)
+    _name_cut_marks(room, cut_marks)
+    _name_fall(room, page, site)
+    on_plan.draw_soft_spots(sheet, page, site, room, units)
+    on_plan.name_contours(room, contours)
+    on_plan.draw_key(sheet, page, low, _key(site, works, page, units), units)
     sheet.description = _description(comparison, result, units)
     return sheet
 
 
-def _reach(plan: Plan, side: Side, works: Works) -> float:
-    """How far the works go outside one side, m, as drawn; the run that leads drain water away is left out."""
-    points = [p for solid in works.solids if solid.part == w.BATTER for piece in solid.pieces for p in piece.polygon]
-    points += [p for line in _short_drains(plan, works) for p in (line.start, line.end)]
-    points += [p for line in works.lines if line.kind == "footing" for p in (line.start, line.end)]
-    return min(FARTHEST_M, max([AROUND_M] + [-side.inside(p) for p in points]))
-
-
-def _room_outside(site: Site, side: Side, works: Works) -> float:
-    """How much of the plot is shown outside one side, m."""
-    near = site.scenario.plot.boundary_m.get(side.name, math.inf)
-    return max(_reach(site.plan, side, works) + 0.3, near + 0.25 if near <= BOUNDARY_SHOWN_M else 0.0)
-
-
-def _short_drains(plan: Plan, works: Works) -> list[WallLine]:
-    """Land drains that run along a side."""
-    along = []
-    for line in works.lines:
-        if line.kind == "land drain":
-            dx, dy = line.end[0] - line.start[0], line.end[1] - line.start[1]
-            run = math.hypot(dx, dy)
-            if any(abs(dx * side.inward[0] + dy * side.inward[1]) < 1e-6 * run and side.inside(line.start) < 0.0 for side in plan.sides):
-                along.append(line)
-    return along
-
-
-def _page(site: Site, works: Works, units: str) -> _Page:
-    plan = site.plan
-    points = list(plan.corners)
-    for side in plan.sides:
-        out = _room_outside(site, side, works)
-        points += [side.at(0.0, -out), side.at(side.length_m, -out)]
-    west, east = min(x for x, _ in points), max(x for x, _ in points)
-    south, north = min(y for _, y in points), max(y for _, y in points)
-    # Long corner levels stand further out than the dimension; some of the plot shown is room for them already.
-    levels = max(text_width(level_mark(z).of(units)) for z in site.corner_levels_m)
-    beside = MARGIN_UNITS + max(DIMENSION_UNITS, levels - 22.0)
-    room = WIDTH_UNITS - 2 * beside
-    scale = min(LARGEST_SCALE, room / (east - west), TALLEST_UNITS / (north - south))
-    left = (WIDTH_UNITS - (east - west) * scale) / 2
-    return _Page(west, south, east, north, scale, left, MARGIN_UNITS + 26.0)
-
-
-def _draw_batter(sheet: Sheet, page: _Page, site: Site, works: Works) -> None:
+def _draw_batter(sheet: Sheet, page: Page, site: Site, works: Works) -> None:
     """Stone beyond the edge, with ticks down its slope: long and short by turns."""
     pieces = [piece for solid in works.solids if solid.part == w.BATTER for piece in solid.pieces]
     if not pieces:
         return
-    polygons = [part for piece in pieces if (part := _on_page(piece.polygon, page))]
-    data = "".join(path_of([page.at(p) for p in loop], closed=True) for loop in outline(polygons))
+    polygons = [part for piece in pieces if (part := page.shown(piece.polygon))]
+    data = "".join(page.path(loop, closed=True) for loop in outline(polygons))
     sheet.path("sp-plan-batter", data)
     sloped = [piece for piece in pieces if abs(piece.top.east) + abs(piece.top.north) > 1e-9]
     ticks = []
     for side in site.plan.sides:
         outward = (-side.inward[0], -side.inward[1])
         own = [p for p in sloped if p.top.east * outward[0] + p.top.north * outward[1] < 0
-               and abs(p.top.east * side.direction[0] + p.top.north * side.direction[1]) < 1e-9]
+               and abs(p.top.east * side.direction[0] + p.top.north * side.direction[1]) < 1e-9 and _before(side, p)]
         if not own:
             continue
         alongs = [side.along(point) for piece in own for point in piece.polygon]
@@ -173,15 +98,15 @@ def _draw_batter(sheet: Sheet, page: _Page, site: Site, works: Works) -> None:
     sheet.path("sp-plan-hachure", "".join(ticks))
 
 
-def _on_page(polygon: Sequence[Point], page: _Page):
-    part = tuple(polygon)
-    for half_plane in ((1, 0, -page.west), (-1, 0, page.east), (0, 1, -page.south), (0, -1, page.north)):
-        if part:
-            part = clip(part, *half_plane)
-    return part
+def _before(side: Side, piece: Piece) -> bool:
+    """Whether a piece lies outside this side and not before another that looks the same way."""
+    middle = polygon_centroid(piece.polygon)
+    inside = side.inside(middle)
+    first, last = side.span(inside)
+    return -FARTHEST_M - 1.0 < inside < 0.0 and first - NOTHING_M <= side.along(middle) <= last + NOTHING_M
 
 
-def _tick(page: _Page, start: Point, outward: Point, pieces: Sequence[Piece], long: bool) -> str:
+def _tick(page: Page, start: Point, outward: Point, pieces: Sequence[Piece], long: bool) -> str:
     chords = [chord for piece in pieces if (chord := Cut(start, outward).chord(piece.polygon))]
     if not chords:
         return ""
@@ -190,22 +115,20 @@ def _tick(page: _Page, start: Point, outward: Point, pieces: Sequence[Piece], lo
         far = near + 0.45 * (far - near)
     ray = Cut(start, outward)
     shown = page.clipped(ray.at(near), ray.at(far))
-    return path_of([page.at(shown[0]), page.at(shown[1])]) if shown else ""
+    return page.path(shown) if shown else ""
 
 
-def _draw_lines(sheet: Sheet, page: _Page, site: Site, works: Works) -> None:
-    along = _short_drains(site.plan, works)
+def _draw_lines(sheet: Sheet, page: Page, site: Site, works: Works, room: Room) -> None:
+    along = on_plan.drains_along(site.plan, works)
     for kind, (css, _) in LINES.items():
-        data = []
-        for line in works.lines:
-            if line.kind == kind and (shown := page.clipped(line.start, line.end)):
-                data.append(path_of([page.at(shown[0]), page.at(shown[1])]))
-                if kind == "land drain" and line not in along and math.dist(shown[1], line.end) > 0.1:
-                    _draw_runs_on(sheet, page, shown[1], line)
-        sheet.path(css, "".join(data))
+        sheet.path(css, on_plan.lines_of_plan(page, room, works.lines, kind))
+    for line in works.lines:
+        shown = page.clipped(line.start, line.end) if line.kind == "land drain" and line not in along else None
+        if shown and math.dist(shown[1], line.end) > 0.1:
+            _draw_runs_on(sheet, page, shown[1], line)
 
 
-def _draw_runs_on(sheet: Sheet, page: _Page, at: Point, line: WallLine) -> None:
+def _draw_runs_on(sheet: Sheet, page: Page, at: Point, line: WallLine) -> None:
     """An arrow where the drain runs off the sheet."""
     x, y = page.at(at)
     dx, dy = line.end[0] - line.start[0], line.start[1] - line.end[1]
@@ -229,7 +152,7 @@ def _edge_of_step(works: Works) -> tuple[float, float]:
     return 0.0, works.sizes["edge_width_m"]
 
 
-def _draw_steps(sheet: Sheet, page: _Page, site: Site, works: Works) -> None:
+def _draw_steps(sheet: Sheet, page: Page, site: Site, works: Works, room: Room) -> None:
     if not works.steps:
         return
     outer, inner = _edge_of_step(works)
@@ -237,147 +160,109 @@ def _draw_steps(sheet: Sheet, page: _Page, site: Site, works: Works) -> None:
     for step in works.steps:
         side = site.plan.side(step.wall)
         along = _step_along(site, side, step)
-        data.append(path_of([page.at(side.at(along, outer)), page.at(side.at(along, inner))]))
+        points = [page.at(side.at(along, outer)), page.at(side.at(along, inner))]
+        room.take(*points)
+        data.append(path_of(points))
     sheet.path("sp-plan-step", "".join(data))
 
 
-def _draw_doors(sheet: Sheet, page: _Page, site: Site, works: Works) -> None:
-    thickness = works.sizes.get("block_thickness_m", 0.14)
-    for line in works.lines:
-        if line.kind != "door":
-            continue
-        side = min(site.plan.sides, key=lambda s: abs(s.inside(line.start)) + abs(s.inside(line.end)))
-        a, b = side.along(line.start), side.along(line.end)
-        corners = [side.at(a, 0.0), side.at(b, 0.0), side.at(b, thickness), side.at(a, thickness)]
-        sheet.path("sp-plan-door", path_of([page.at(p) for p in corners], closed=True))
-        x, y = page.at(side.at((a + b) / 2, thickness))
-        ix, iy = side.inward[0], -side.inward[1]
+def _draw_doors(sheet: Sheet, page: Page, site: Site, works: Works, room: Room) -> list[tuple[Door, Point, Point]]:
+    """A gap in the wall for each door; returns each with the middle of its inner edge and which way is in, on the sheet."""
+    thickness = works.sizes.get("block_thickness_m", DOOR_THICKNESS_M)
+    half = site.scenario.building.door_width_m / 2.0
+    found = []
+    for door in site.doors:
+        side = door.side
+        a, b = door.middle_m - half, door.middle_m + half
+        corners = [page.at(side.at(*place)) for place in ((a, 0.0), (b, 0.0), (b, thickness), (a, thickness))]
+        sheet.path("sp-plan-door", path_of(corners, closed=True))
+        room.take(*corners, corners[0])
+        found.append((door, page.at(side.at(door.middle_m, thickness)), (side.inward[0], -side.inward[1])))
+    return found
+
+
+def _name_door(room: Room, site: Site, door: Door, at: Point, inward: Point) -> None:
+    words = "step-free door" if door.side.name == site.scenario.building.step_free else "door"
+    (x, y), (ix, iy) = at, inward
+    places = []
+    # Just inside, then further in past the edge of a footing, then outside the wall.
+    for far in (0.0, 14.0, 28.0, -44.0, -58.0):
         if abs(ix) < 0.7:
-            sheet.write("sp-label", x, y + 16.0 * iy + 5.0, "door", "middle")
+            places.append(Place(x, y + (16.0 + far) * iy + 5.0, "middle"))
         else:
-            sheet.write("sp-label", x + (17.0 if ix > 0 else -6.0), y, "door", "middle", -90.0)
+            places.append(Place(x + far * ix + (17.0 if ix > 0 else -6.0), y, "middle", -90.0))
+    room.place("sp-label", words, places)
 
 
-def _draw_boundary(sheet: Sheet, page: _Page, site: Site, units: str) -> None:
-    for name, distance in site.scenario.plot.boundary_m.items():
-        if distance > BOUNDARY_SHOWN_M:
-            continue
-        side = site.plan.side(name)
-        middle = side.at(side.length_m / 2, -distance)
-        cut = Cut(middle, side.direction)
-        chord = cut.chord(page.corners)
-        if chord is None:
-            continue
-        a, b = page.at(cut.at(chord[0])), page.at(cut.at(chord[1]))
-        sheet.line("sp-plan-boundary", a, b)
-        words = f"boundary {length(distance).of(units)}"
-        if abs(side.inward[0]) > 0.7:
-            x = (a[0] + b[0]) / 2 + (-6.0 if side.inward[0] > 0 else 17.0)
-            upper = min(a[1], b[1])
-            sheet.write("sp-label", x, upper + text_width(words) + 26.0, words, "start", -90.0)
-        else:
-            x = min(a[0], b[0]) + 26.0
-            sheet.write("sp-label", x, (a[1] + b[1]) / 2 + (-6.0 if side.inward[1] < 0 else 17.0), words)
-
-
-def _draw_cut_marks(sheet: Sheet, page: _Page, site: Site) -> None:
-    """Where the section is cut: a short heavy line outside each wall, and its letter."""
+def _draw_cut_marks(sheet: Sheet, page: Page, site: Site, room: Room) -> list[tuple[Point, Point, Point]]:
+    """Where the section is cut: a short heavy line outside each wall; returns where, which way out, and which way the letter stands."""
     cut = steepest_cut(site)
-    chord = cut.chord(site.plan.corners)
-    for at, sign in ((chord[0], -1.0), (chord[1], 1.0)):
+    runs = cut.runs(site.plan.corners)
+    found = []
+    for at, sign in ((runs[0][0], -1.0), (runs[-1][1], 1.0)):
         x, y = page.at(cut.at(at))
         ux, uy = sign * cut.along[0], -sign * cut.along[1]
-        sheet.line("sp-plan-cut", (x + 5 * ux, y + 5 * uy), (x + 20 * ux, y + 20 * uy))
+        ends = (x + 5 * ux, y + 5 * uy), (x + 20 * ux, y + 20 * uy)
+        sheet.line("sp-plan-cut", *ends)
+        room.take(*ends)
         # The letter stands towards the middle of the wall, away from the level at its corner.
-        side = min(site.plan.sides, key=lambda s: abs(s.inside(cut.at(at))))
+        side = side_at(site.plan, cut.at(at))
         inwards = 1.0 if side.along(cut.at(at)) < side.length_m / 2 - 0.01 else -1.0
-        tx, ty = inwards * side.direction[0], -inwards * side.direction[1]
-        sheet.write("sp-figure", x + 13 * ux + 13 * tx, y + 13 * uy + 13 * ty + 5.0, "A", "middle")
+        found.append(((x, y), (ux, uy), (inwards * side.direction[0], -inwards * side.direction[1])))
+    return found
 
 
-def _draw_corners(sheet: Sheet, page: _Page, site: Site, units: str) -> None:
-    corners = site.plan.corners
-    cx, cy = centre_of(site.plan)
-    for (x, y), z in zip(corners, site.corner_levels_m):
-        px, py = page.at((x, y))
-        sheet.dot(px, py)
-        east, north = x > cx, y > cy
-        sheet.write("sp-figure", px + (7.0 if east else -7.0), py + (-7.0 if north else 17.0),
-                    level_mark(z).of(units), "start" if east else "end")
+def _name_cut_marks(room: Room, marks: Sequence[tuple[Point, Point, Point]]) -> None:
+    for (x, y), (ux, uy), (tx, ty) in marks:
+        places = [Place(x + out * ux + aside * tx, y + out * uy + aside * ty + 5.0, "middle") for out in (13.0, 20.0, 30.0) for aside in (13.0, -13.0)]
+        room.place("sp-figure", "A", [*places, Place(x + 32.0 * ux, y + 32.0 * uy + 5.0, "middle")])
 
 
-def _draw_fall(sheet: Sheet, page: _Page, site: Site) -> None:
-    x, y = page.at(centre_of(site.plan))
+ARROW_UNITS = 34.0
+"""Half the length of the arrow downhill."""
+
+
+def _draw_fall_arrow(sheet: Sheet, page: Page, site: Site, room: Room) -> None:
     if site.gradient < LEVEL_GROUND_GRADIENT:
-        for i, line in enumerate(("ground", fall_words(site))):
-            sheet.write("sp-label", x, y - 4.0 + i * LINE_UNITS, line, "middle")
         return
+    x, y = page.at(on_plan.middle_of(site))
     ux, uy = site.downhill[0], -site.downhill[1]
-    words = (f"falls {gradient(site.gradient)}", f"to the {compass_words(site.downhill)}")
-    reach = 34.0
-    tip, tail = (x + reach * ux, y + reach * uy), (x - reach * ux, y - reach * uy)
+    tip, tail = (x + ARROW_UNITS * ux, y + ARROW_UNITS * uy), (x - ARROW_UNITS * ux, y - ARROW_UNITS * uy)
     sheet.line("sp-plan-arrow", tail, tip)
     sheet.line("sp-plan-arrow", (tip[0] - 12 * ux - 6 * uy, tip[1] - 12 * uy + 6 * ux), tip,
                (tip[0] - 12 * ux + 6 * uy, tip[1] - 12 * uy - 6 * ux))
-    # Words beside an arrow straight up or down the sheet, above any other and where a door's name needs the room.
-    east = page.at((max(corner[0] for corner in site.plan.corners), 0.0))[0]
-    beside = abs(ux) < 0.2 and x + 14.0 + max(map(text_width, words)) < east - 50.0
-    for i, line in enumerate(words):
-        if beside:
-            sheet.write("sp-label", x + 14.0, y + (i - 0.2) * LINE_UNITS, line)
-        else:
-            sheet.write("sp-label", x, y - reach * abs(uy) - 12.0 + (i - 1) * LINE_UNITS, line, "middle")
+    room.take(tail, tip)
 
 
-def _draw_dimensions(sheet: Sheet, page: _Page, site: Site, works: Works, units: str) -> None:
-    """Overall sizes beside the lowest and the leftmost side of the sheet; beside every side that is not square to these."""
-    plan = site.plan
-    lowest = max(plan.sides, key=lambda side: round(side.inward[1], 6))
-    leftmost = max(plan.sides, key=lambda side: round(side.inward[0], 6))
-    for side in plan.sides if len(plan.corners) != 4 else {lowest.index: lowest, leftmost.index: leftmost}.values():
-        out = _room_outside(site, side, works) + 13.0 / page.scale
-        a, b = sorted((page.at(side.at(0.0, -out)), page.at(side.at(side.length_m, -out))), key=lambda p: (round(p[0], 3), -p[1]))
-        sheet.dimension(a, b, "")
-        turn = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
-        # On the far side of the line: further off where that is below the words.
-        outward = (-side.inward[0], side.inward[1])
-        above = outward[0] * math.sin(math.radians(turn)) - outward[1] * math.cos(math.radians(turn)) > 0.0
-        away = 6.0 if above else 17.0
-        x, y = (a[0] + b[0]) / 2 + away * outward[0], (a[1] + b[1]) / 2 + away * outward[1]
-        sheet.write("sp-figure", x, y, length(side.length_m).of(units), "middle", turn)
+def _name_fall(room: Room, page: Page, site: Site) -> None:
+    x, y = page.at(on_plan.middle_of(site))
+    if site.gradient < LEVEL_GROUND_GRADIENT:
+        room.place("sp-label", ("ground", fall_words(site)), [Place(x, y - 4.0 + dy, "middle") for dy in (0.0, -20.0, 20.0, -40.0, 40.0)])
+        return
+    words = (f"falls {gradient(site.gradient)}", f"to the {compass_words(site.downhill)}")
+    ux, uy = site.downhill[0], -site.downhill[1]
+    up, beside = ARROW_UNITS * abs(uy), ARROW_UNITS * abs(ux)
+    places = [Place(x + 14.0, y - 4.0)] if abs(ux) < 0.2 else []
+    places += [Place(x, y - up - 12.0 - LINE_UNITS, "middle"), Place(x, y + up + 22.0, "middle"),
+               Place(x + beside + 14.0, y - 4.0), Place(x - beside - 14.0, y - 4.0, "end")]
+    places += [Place(x + aside, at.y + dy, at.anchor) for dy in (16.0, -16.0, 32.0, -32.0) for at in tuple(places) for aside in (at.x - x, 0.0)]
+    room.place("sp-label", words, places)
 
 
-def _draw_north(sheet: Sheet, page: _Page) -> None:
-    x, y = WIDTH_UNITS - MARGIN_UNITS - 12.0, MARGIN_UNITS + 20.0
-    sheet.path("sp-bar", path_of([(x, y), (x + 8, y + 26), (x, y + 20)], closed=True))
-    sheet.path("sp-bar-frame", path_of([(x, y), (x - 8, y + 26), (x, y + 20)], closed=True))
-    sheet.write("sp-label", x, y - 5.0, "N", "middle")
-
-
-def _draw_foot_of_sheet(sheet: Sheet, page: _Page, site: Site, works: Works, units: str) -> None:
-    _, y = page.at((page.west, page.south))
-    y += 62.0
-    scale_bar(sheet, MARGIN_UNITS, y, page.scale, units)
-    entries = []
-    for kind, (css, words) in LINES.items():
-        if any(line.kind == kind for line in works.lines):
-            entries.append((css, words))
+def _key(site: Site, works: Works, page: Page, units: str) -> list[Entry]:
+    entries = [Entry(css, words) for kind, (css, words) in LINES.items() if any(line.kind == kind for line in works.lines)]
     if works.steps:
-        entries.append(("sp-plan-step", f"step of {length(works.steps[0].height_m).of(units)} in the {'footing' if 'footing_width_m' in works.sizes else 'edge'}"))
+        below = "footing" if "footing_width_m" in works.sizes else "edge"
+        entries.append(Entry("sp-plan-step", f"step of {length(works.steps[0].height_m).of(units)} in the {below}"))
     if any(solid.part == w.BATTER for solid in works.solids):
-        entries.append(("sp-plan-hachure", "stone batter, falling the way of the ticks"))
+        entries.append(Entry("sp-plan-hachure", "stone batter, falling the way of the ticks"))
+    if site.scenario.plot.soft_spots_m:
+        entries.append(Entry("sp-plan-soft", "soft spot, dug deeper and filled with stone"))
+    entries += on_plan.ground_entries(site, page, units)
     if any(d <= BOUNDARY_SHOWN_M for d in site.scenario.plot.boundary_m.values()):
-        entries.append(("sp-plan-boundary", "boundary"))
-    entries.append(("sp-plan-cut", "A to A, where the section is cut"))
-    x, y = MARGIN_UNITS, y + 26.0
-    for css, words in entries:
-        room = 34.0 + text_width(words) + 18.0
-        if x > MARGIN_UNITS and x + room - 18.0 > WIDTH_UNITS:
-            x, y = MARGIN_UNITS, y + LINE_UNITS + 2.0
-        sheet.line(css, (x, y - 5.0), (x + 28.0, y - 5.0))
-        sheet.write("sp-note", x + 34.0, y, words)
-        x += room
-    sheet.height = y + 12.0
+        entries.append(Entry("sp-plan-boundary", "boundary"))
+    entries.append(Entry("sp-plan-cut", "A to A, where the section is cut"))
+    return entries
 
 
 def _description(comparison: Comparison, result: SchemeResult, units: str) -> str:
@@ -392,7 +277,7 @@ def _description(comparison: Comparison, result: SchemeResult, units: str) -> st
     else:
         size = f"{words(site.plan.perimeter_m)} round"
     sentences = [f"Plan of the {result.title[0].lower()}{result.title[1:]}, {size}, north up, on ground {fall_words(site)}."]
-    places = [_corner_name(site, corner) for corner in site.plan.corners]
+    places = on_plan.corner_names(site)
     sentences.append("Existing ground at the corners: " + "; ".join(
         f"{place} {level_words(z, units)}" for place, z in zip(places, site.corner_levels_m)) + ".")
     sizes = works.sizes
@@ -407,14 +292,13 @@ def _description(comparison: Comparison, result: SchemeResult, units: str) -> st
     if batter:
         reach = max((max(-side.inside(p) for p in batter), side.name) for side in site.plan.sides)
         sentences.append(f"The stone batter reaches {words(reach[0])} out on the {reach[1]} side.")
-    doors = site.scenario.building.doors
-    if doors:
-        sentences.append(f"Door in the {' and the '.join(doors)} side.")
+    if site.doors:
+        sentences.append("Doors, from the left end of each side seen from outside to the middle of the door: " + "; ".join(
+            f"{door.side.name} side at {words(door.middle_m)}" + (", step-free" if door.side.name == site.scenario.building.step_free else "")
+            for door in site.doors) + ".")
+    soft = site.scenario.plot.soft_spots_m
+    if soft:
+        sentences.append("Soft spots, dug deeper: " + ", ".join(f"one by {words(depth)}" for _, depth in soft) + ".")
     for name, distance in site.scenario.plot.boundary_m.items():
         sentences.append(f"Boundary {words(distance)} away to the {name}.")
     return " ".join(sentences)
-
-
-def _corner_name(site: Site, corner: Point) -> str:
-    cx, cy = centre_of(site.plan)
-    return compass_words((math.copysign(1.0, corner[0] - cx), math.copysign(1.0, corner[1] - cy)))

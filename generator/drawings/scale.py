@@ -33,15 +33,15 @@ def fall_words(site: Site) -> str:
     return "taken as level" if site.lowest_ground_m > -TWISTED_M else "with no single fall"
 
 
-def level_words(level_m: float, units: str) -> str:
+def level_words(level_m: float, units: str, datum: str = "the highest ground") -> str:
     """A level in words, to the same figure as dimensions have.
 
-    >>> level_words(-0.925, "metric"), level_words(0.0, "metric")
-    ('925 mm below the highest ground', 'level with the highest ground')
+    >>> level_words(-0.925, "metric"), level_words(0.0, "metric", "it")
+    ('925 mm below the highest ground', 'level with it')
     """
     if abs(level_m) < 0.0005:
-        return "level with the highest ground"
-    return f"{length(abs(level_m)).of(units)} {'above' if level_m > 0 else 'below'} the highest ground"
+        return f"level with {datum}"
+    return f"{length(abs(level_m)).of(units)} {'above' if level_m > 0 else 'below'} {datum}"
 
 
 def scale_bar(sheet: Sheet, x: float, y: float, scale: float, units: str, after: str = "") -> None:

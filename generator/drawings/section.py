@@ -2,7 +2,8 @@
 
 All schemes of a comparison share one frame: the same scale across and up, the
 same datum at the same place.  Everything dimensioned is what the cut itself
-shows.
+shows.  A plan that is not convex may be cut more than once: each stretch
+inside the building is a run, with open ground between.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from calculators.schemes.thickened_raft import MEMBRANE_BELOW_TOP_M
 from calculators.site import LEVEL_GROUND_GRADIENT, Site
 from calculators.works import Works
 from generator.display import length, level_mark
-from generator.drawings.geometry import Cut, outline, steepest_cut
+from generator.drawings.geometry import Cut, outline, side_at, steepest_cut
 from generator.drawings.scale import compass_words, fall_words, level_words, scale_bar
 from generator.drawings.sheet import LINE_UNITS, TEXT_UNITS, Sheet, path_of, render, spread_out, text_width
 
@@ -40,14 +41,16 @@ LABEL_GAP_UNITS = 24.0
 # Earth first, then what is put in, in the order of painting: what is laid later lies over what is laid before.
 PUT_IN = (
     ("backfill", (w.BACKFILL,)),
-    ("stone", (w.SUB_BASE, w.BATTER, w.TRENCH_STONE)),
+    ("stone", (w.SUB_BASE, w.BATTER, w.TRENCH_STONE, w.SOFT_SPOT_STONE)),
     ("drain-stone", (w.DRAIN_STONE,)),
     ("sand", (w.BLINDING,)),
     ("insulation", (w.INSULATION, w.EDGE_BOARD)),
     ("concrete", (w.SLAB, w.FOOTING)),
     ("block", (w.BLOCKWORK,)),
 )
-SUBSOIL_DIGS = (w.REDUCE_DIG, w.TRENCH_DIG, w.DRAIN_DIG)
+BESIDE_M = 1e-4
+"""What ends this near to a place ends there."""
+SUBSOIL_DIGS = (w.REDUCE_DIG, w.TRENCH_DIG, w.DRAIN_DIG, w.SOFT_SPOT_DIG)
 LAYERS = (w.SLAB, w.INSULATION, w.BLINDING, w.SUB_BASE)
 
 
@@ -83,30 +86,49 @@ class Frame:
 
 @dataclass(frozen=True)
 class _Cut:
-    """One scheme as the cut shows it: polygons of (distance, level), m, by part."""
+    """One scheme as the cut shows it: polygons of (distance, level), m, by part, and each run inside the building."""
 
     works: Works
     parts: dict[str, list[Polygon]]
-    left_m: float
-    right_m: float
+    runs: tuple[tuple[float, float], ...]
+
+    @property
+    def left_m(self) -> float:
+        """Where the cut first goes into the building, m."""
+        return self.runs[0][0]
+
+    @property
+    def right_m(self) -> float:
+        """Where it last comes out, m."""
+        return self.runs[-1][1]
+
+    @property
+    def longest(self) -> tuple[float, float]:
+        """The longest run, m: where the floor is named."""
+        return max(self.runs, key=lambda run: round(run[1] - run[0], 6))
 
     def of(self, *parts: str) -> list[Polygon]:
         return [polygon for part in parts for polygon in self.parts.get(part, ())]
 
-    @property
-    def walls(self) -> tuple[tuple[float, float], tuple[float, float]]:
-        """Where the left and the right wall stand: inner and outer faces; a timber frame's where there is no block."""
-        tops = [p for p in self.of(w.BLOCKWORK)]
-        if not tops:
+    def in_run(self, run: tuple[float, float], *parts: str) -> list[Polygon]:
+        """The polygons of some parts that lie in one run, from left to right."""
+        return sorted((p for p in self.of(*parts) if run[0] - BESIDE_M < p[0][0] and p[1][0] < run[1] + BESIDE_M), key=lambda p: p[0][0])
+
+    def walls(self, run: tuple[float, float]) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Where the left and the right wall of a run stand: inner and outer faces; a timber frame's where there is no block."""
+        left, right = run
+        blocks = self.in_run(run, w.BLOCKWORK)
+        if not blocks:
             frame = UPSTAND_BLOCK_M.value
-            return (self.left_m, self.left_m + frame), (self.right_m - frame, self.right_m)
-        middle = (self.left_m + self.right_m) / 2
-        lefts = [p for p in tops if p[0][0] < middle]
-        rights = [p for p in tops if p[1][0] > middle]
-        return (
-            (min(p[0][0] for p in lefts), max(p[1][0] for p in lefts if p[1][0] < middle)),
-            (min(p[0][0] for p in rights if p[0][0] > middle), max(p[1][0] for p in rights)),
-        )
+            return (left, left + frame), (right - frame, right)
+        left_in, right_in = left, right
+        for p in blocks:
+            if p[0][0] < left_in + BESIDE_M:
+                left_in = max(left_in, p[1][0])
+        for p in reversed(blocks):
+            if p[1][0] > right_in - BESIDE_M:
+                right_in = min(right_in, p[0][0])
+        return (left, left_in), (right_in, right)
 
     @property
     def foundation(self) -> str:
@@ -127,23 +149,27 @@ class _Cut:
         return from_m, to_m, underside, top
 
 
-def _face_to_face(site: Site, cut: Cut) -> tuple[float, float]:
-    chord = cut.chord(site.plan.corners)
-    if chord is None:
+def _runs(site: Site, cut: Cut) -> tuple[tuple[float, float], ...]:
+    """From where to where, m, the cut runs inside the building."""
+    runs = cut.runs(site.plan.corners)
+    if not runs:
         raise ValueError("The cut misses the building.")
-    return chord
+    return tuple(runs)
 
 
-def _sides_cut(site: Site, cut: Cut) -> tuple[Side, Side]:
-    """The sides where the cut goes in and comes out."""
-    return tuple(
-        min(site.plan.sides, key=lambda side: abs(side.inside(cut.at(at))))
-        for at in _face_to_face(site, cut)
-    )
+def _face_to_face(site: Site, cut: Cut) -> tuple[float, float]:
+    """Where the cut first goes into the building and where it last comes out, m."""
+    runs = _runs(site, cut)
+    return runs[0][0], runs[-1][1]
+
+
+def _sides_cut(site: Site, cut: Cut) -> tuple[Side, ...]:
+    """The sides that the cut goes through, from left to right."""
+    return tuple(side_at(site.plan, cut.at(at)) for run in _runs(site, cut) for at in run)
 
 
 def _square(cut: Cut, sides: Sequence[Side]) -> bool:
-    """Whether the cut crosses both walls at right angles."""
+    """Whether the cut crosses all walls at right angles."""
     return all(abs(side.inward[0] * cut.along[0] + side.inward[1] * cut.along[1]) > 0.9999 for side in sides)
 
 
@@ -155,7 +181,7 @@ def _cut_works(site: Site, cut: Cut, works: Works) -> _Cut:
         shown = cut.through([piece for piece in solid.pieces if piece not in away], left - FARTHEST_M, right + FARTHEST_M)
         if shown:
             parts.setdefault(solid.part, []).extend(shown)
-    return _Cut(works, parts, left, right)
+    return _Cut(works, parts, _runs(site, cut))
 
 
 def _leads_away(site: Site, piece: Piece) -> bool:
@@ -197,7 +223,7 @@ def section_frame(comparison: Comparison) -> Frame:
     sky = 0.0
     for shown in cuts:
         lines = len(_build_up(site, shown, cut, _flag_at(shown, scale, units), units))
-        sky = max(sky, (lines - 0.4) * LINE_UNITS + 8.0 - (top - shown.works.floor_level_m) * scale)
+        sky = max(sky, (lines - 0.4) * LINE_UNITS + 8.0 - (top - _flag_above_m(shown)) * scale)
     return Frame(from_m, to_m, top, bottom, scale, sky, gutter)
 
 
@@ -255,10 +281,17 @@ def _knee_words(shown: _Cut, units: str) -> str:
 
 def _flag_at(shown: _Cut, scale: float, units: str) -> float:
     """Where the build-up of the floor is named, m along the cut: clear of the wall and its dimension."""
-    inner = max(shown.walls[0][1], min((p[0][0] for p in shown.of(w.SLAB)), default=shown.left_m))
+    left, right = shown.longest
+    inner = max(shown.walls(shown.longest)[0][1], min((p[0][0] for p in shown.in_run(shown.longest, w.SLAB)), default=left))
     knee = _knee_words(shown, units)
     beside_knee = inner + (text_width(knee) + 34.0) / scale if knee else inner
-    return max(beside_knee, shown.left_m + 0.3 * (shown.right_m - shown.left_m))
+    return min(max(beside_knee, left + 0.3 * (right - left)), left + 0.8 * (right - left))
+
+
+def _flag_above_m(shown: _Cut) -> float:
+    """The level, m, over which the build-up is named: clear of walls that would stand in its words."""
+    works = shown.works
+    return works.floor_level_m if len(shown.runs) == 1 else works.sole_plate_m + STUB_M
 
 
 def _build_up(site: Site, shown: _Cut, cut: Cut, at_m: float, units: str) -> list[tuple[float, str]]:
@@ -278,7 +311,10 @@ def _build_up(site: Site, shown: _Cut, cut: Cut, at_m: float, units: str) -> lis
     if layers:
         stands_on = layers[-1][1]
         stripped = profile(site.stripped, cut.at(at_m), cut.at(at_m + 0.01))[0][1]
-        if stripped < stands_on + 0.0005:
+        soft = [_span(p, at_m) for p in shown.of(w.SOFT_SPOT_STONE) if p[0][0] <= at_m < p[1][0]]
+        if soft:
+            found.append((stands_on, f"soft spot dug out {length(max(t - b for b, t in soft)).of(units)}"))
+        elif stripped < stands_on + 0.0005:
             found.append((stands_on, "stripped ground"))
         else:
             found.append((stands_on, f"formation {level_mark(stands_on).of(units)}"))
@@ -351,13 +387,14 @@ def _draw_earth(sheet: Sheet, frame: Frame, site: Site, cut: Cut, shown: _Cut) -
     base = [(frame.right_m, frame.bottom_m), (frame.left_m, frame.bottom_m)]
     sheet.hatched("sp-earth", "subsoil", path_of([frame.point(p) for p in stripped + base], closed=True))
     # Topsoil is spread again outside the building and never inside it.
-    left, right = shown.left_m, shown.right_m
-    for a, b in ((frame.left_m, left), (right, frame.right_m)):
+    faces = [frame.left_m, *(at for run in shown.runs for at in run), frame.right_m]
+    for a, b in zip(faces[::2], faces[1::2]):
         along = _ground(site, cut, a, b)
         band = along + [(s, z - topsoil) for s, z in reversed(along)]
         sheet.hatched("sp-earth sp-topsoil", "topsoil", path_of([frame.point(p) for p in band], closed=True))
-    inside = _ground(site, cut, left, right)
-    sheet.path("sp-void", path_of([frame.point(p) for p in inside + [(s, z - topsoil) for s, z in reversed(inside)]], closed=True))
+    for a, b in shown.runs:
+        inside = _ground(site, cut, a, b)
+        sheet.path("sp-void", path_of([frame.point(p) for p in inside + [(s, z - topsoil) for s, z in reversed(inside)]], closed=True))
     sheet.path("sp-void", _loops_path(frame, shown.of(*SUBSOIL_DIGS)))
     sheet.path("sp-dig", _loops_path(frame, shown.of(*SUBSOIL_DIGS, w.TOPSOIL_STRIP)))
 
@@ -366,32 +403,30 @@ def _draw_sheets(sheet: Sheet, frame: Frame, shown: _Cut) -> None:
     """Membrane and damp-proof course, as lines."""
     works = shown.works
     floor = works.floor_level_m
-    (left_out, left_in), (right_in, right_out) = shown.walls
-    slabs = sorted(shown.of(w.SLAB), key=lambda p: p[0][0])
-    if shown.foundation == w.SLAB:
-        # Under everything and up inside the forms, trimmed below the top.
-        trimmed = floor - MEMBRANE_BELOW_TOP_M.value
-        points = [(shown.left_m, trimmed)]
-        for p in slabs:
-            points += [p[0], p[1]]
-        points.append((shown.right_m, trimmed))
-    else:
-        # Under the insulation, up between slab and edge board, then up the wall's inner face to the damp-proof course.
-        bed = max(z for p in shown.of(w.BLINDING) for _, z in p)
-        from_m, to_m = slabs[0][0][0], slabs[-1][1][0]
-        points = [(left_in, works.sole_plate_m), (left_in, floor), (from_m, floor), (from_m, bed),
-                  (to_m, bed), (to_m, floor), (right_in, floor), (right_in, works.sole_plate_m)]
-    sheet.line("sp-membrane", *map(frame.point, points))
-    for a, b in ((left_out, left_in), (right_in, right_out)):
-        sheet.line("sp-dpc", frame.point((a, works.sole_plate_m)), frame.point((b, works.sole_plate_m)))
+    for run in shown.runs:
+        (left_out, left_in), (right_in, right_out) = shown.walls(run)
+        slabs, beds = shown.in_run(run, w.SLAB), shown.in_run(run, w.BLINDING)
+        if slabs and shown.foundation == w.SLAB:
+            # Under everything and up inside the forms, trimmed below the top.
+            trimmed = floor - MEMBRANE_BELOW_TOP_M.value
+            points = [(run[0], trimmed), *(corner for p in slabs for corner in p[:2]), (run[1], trimmed)]
+            sheet.line("sp-membrane", *map(frame.point, points))
+        elif slabs and beds:
+            # Under the insulation, up between slab and edge board, then up the wall's inner face to the damp-proof course.
+            bed = max(z for p in beds for _, z in p)
+            from_m, to_m = slabs[0][0][0], slabs[-1][1][0]
+            points = [(left_in, works.sole_plate_m), (left_in, floor), (from_m, floor), (from_m, bed),
+                      (to_m, bed), (to_m, floor), (right_in, floor), (right_in, works.sole_plate_m)]
+            sheet.line("sp-membrane", *map(frame.point, points))
+        for a, b in ((left_out, left_in), (right_in, right_out)):
+            sheet.line("sp-dpc", frame.point((a, works.sole_plate_m)), frame.point((b, works.sole_plate_m)))
 
 
 def _draw_wall_above(sheet: Sheet, frame: Frame, site: Site, shown: _Cut) -> None:
-    """A hint of the wall that will stand there: not part of the foundation."""
+    """A hint of the walls that will stand there: not part of the foundation."""
     plate = shown.works.sole_plate_m
     timber = site.scenario.building.walls == "timber frame"
-    (left_out, left_in), (right_in, right_out) = shown.walls
-    for a, b in ((left_out, left_in), (right_in, right_out)):
+    for a, b in (wall for run in shown.runs for wall in shown.walls(run)):
         x0, x1 = frame.x(a), frame.x(b)
         y, top = frame.y(plate), frame.y(plate + STUB_M)
         if timber:
@@ -407,19 +442,29 @@ def _draw_beyond(sheet: Sheet, frame: Frame, site: Site, cut: Cut, works: Works)
     """The stepped underside of the side wall beyond, where the cut runs alongside one."""
     if not works.steps:
         return
-    centre = cut.at(0.0)
-    beyond = [side for side in site.plan.sides
-              if abs(side.direction[0] * cut.along[0] + side.direction[1] * cut.along[1]) > 0.9999
-              and side.inward[0] * cut.along[1] - side.inward[1] * cut.along[0] > 0]
-    if not beyond:
-        return
-    side = beyond[0]
-    # Along the middle of the wall, or of the thickened edge.
+    # Along the middle of each wall beyond, or of its thickened edge; a wall hides what is behind it.
     width = works.sizes["block_thickness_m"] if "block_thickness_m" in works.sizes else works.sizes["edge_width_m"]
-    moved = cut.moved(side.inside(centre) - width / 2)
     part = w.FOOTING if any(solid.part == w.FOOTING for solid in works.solids) else w.SLAB
     pieces = [piece for solid in works.solids if solid.part == part for piece in solid.pieces]
-    sheet.path("sp-beyond", _loops_path(frame, moved.through(pieces, frame.left_m, frame.right_m)))
+    beyond = [side for side in site.plan.sides
+              if abs(side.direction[0] * cut.along[0] + side.direction[1] * cut.along[1]) > 0.9999
+              and side.inward[0] * cut.along[1] - side.inward[1] * cut.along[0] > 0 and side.inside(cut.origin) > 0.0]
+    out = max(0.0, (works.sizes.get("footing_width_m", width) - width) / 2)
+    ends = [cut.along_to(corner) for corner in site.plan.corners]
+    hidden: list[tuple[float, float]] = []
+    data = []
+    for side in sorted(beyond, key=lambda side: round(side.inside(cut.origin), 6)):
+        a, b = sorted((cut.along_to(side.start), cut.along_to(side.at(side.length_m, 0.0))))
+        for from_m, to_m in hidden:
+            a, b = (max(a, to_m), b) if from_m <= a < to_m else (a, b)
+            a, b = (a, min(b, from_m)) if from_m < b <= to_m else (a, b)
+        if b > a:
+            hidden.append((a, b))
+            # The footing goes on past the outermost corners.
+            a, b = a - (out if a < min(ends) + BESIDE_M else 0.0), b + (out if b > max(ends) - BESIDE_M else 0.0)
+            moved = cut.moved(side.inside(cut.origin) - width / 2)
+            data.append(_loops_path(frame, moved.through(pieces, max(frame.left_m, a), min(frame.right_m, b))))
+    sheet.path("sp-beyond", "".join(data))
 
 
 def _draw_levels(sheet: Sheet, frame: Frame, site: Site, cut: Cut, shown: _Cut, units: str) -> None:
@@ -462,36 +507,40 @@ def _draw_sizes(sheet: Sheet, frame: Frame, site: Site, cut: Cut, shown: _Cut, u
     # Height of wall or upstand above the floor.
     knee = _knee_words(shown, units)
     if knee:
-        x = frame.x(shown.walls[0][1]) + 12.0
+        x = frame.x(shown.walls(shown.longest)[0][1]) + 12.0
         sheet.dimension((x, frame.y(works.sole_plate_m)), (x, frame.y(floor)), knee)
 
-    # Fill where it is deepest, if the floor stands on the stripped ground there and not on a formation dug into it.
-    top, stripped, at = _deepest_fill(site, cut, shown)
-    stone = [_span(p, at)[0] for p in shown.of(w.SUB_BASE) if p[0][0] <= at <= p[1][0]]
-    if stone and abs(min(stone) - stripped) < 0.001:
+    # Fill where the floor ends on the low side, if it stands on the stripped ground there and not on a formation dug into it.
+    fill = _fill_at_low_side(site, cut, shown)
+    if fill is not None:
+        top, stripped, at = fill
         x = frame.x(at) - 9.0
         sheet.dimension((x, frame.y(top)), (x, frame.y(stripped)), "")
         sheet.write("sp-figure", x + 5.0, frame.y(stripped) + 18.0, f"fill {words(top - stripped)}", "end")
 
 
-def _deepest_fill(site: Site, cut: Cut, shown: _Cut) -> tuple[float, float, float]:
-    """Underside of slab or insulation, and the stripped ground below it, m, where the floor ends on the low side; and where that is."""
-    works = shown.works
+def _fill_at_low_side(site: Site, cut: Cut, shown: _Cut) -> tuple[float, float, float] | None:
+    """Underside of slab or insulation, and the stripped ground below it, m, where the floor ends on the low side; and where that is.
+
+    None where the floor does not stand on stripped ground there.
+    """
+    works, run = shown.works, shown.runs[-1]
     underside = works.floor_level_m - works.slab_thickness_m
-    if shown.foundation == w.FOOTING:
-        at = shown.walls[1][0]
-    else:
-        at = max(p[1][0] for p in shown.of(w.SLAB) if max(abs(p[0][1] - underside), abs(p[1][1] - underside)) < 1e-5)
-    at -= 1e-4
-    top = min((p[0][1] for p in shown.of(w.INSULATION)), default=underside)
-    return top, _ground_at_face(site, cut, at) - site.scenario.plot.topsoil_m, at
+    flat = [p for p in shown.in_run(run, w.SLAB) if max(abs(p[0][1] - underside), abs(p[1][1] - underside)) < 1e-5]
+    if not flat:
+        return None
+    at = (shown.walls(run)[1][0] if shown.foundation == w.FOOTING else max(p[1][0] for p in flat)) - 1e-4
+    top = min((p[0][1] for p in shown.in_run(run, w.INSULATION)), default=underside)
+    stripped = _ground_at_face(site, cut, at) - site.scenario.plot.topsoil_m
+    stone = [_span(p, at)[0] for p in shown.of(w.SUB_BASE) if p[0][0] <= at <= p[1][0]]
+    return (top, stripped, at) if stone and abs(min(stone) - stripped) < 0.001 else None
 
 
 def _draw_flag(sheet: Sheet, frame: Frame, site: Site, cut: Cut, shown: _Cut, units: str) -> None:
     at = _flag_at(shown, frame.scale, units)
     lines = _build_up(site, shown, cut, at, units)
     x = frame.x(at)
-    lowest = frame.y(shown.works.floor_level_m) - 8.0
+    lowest = frame.y(_flag_above_m(shown)) - 8.0
     first = lowest - (len(lines) - 1) * LINE_UNITS
     sheet.line("sp-leader", (x, first - 11.0), (x, frame.y(lines[-1][0])))
     for i, (z, words) in enumerate(lines):
@@ -503,10 +552,13 @@ def _draw_flag(sheet: Sheet, frame: Frame, site: Site, cut: Cut, shown: _Cut, un
 
 def _draw_foot_of_sheet(sheet: Sheet, frame: Frame, site: Site, cut: Cut, shown: _Cut, units: str, sides: Sequence[Side]) -> None:
     y = frame.y(frame.bottom_m) + 16.0
-    left, right = frame.x(shown.left_m), frame.x(shown.right_m)
-    sheet.dimension((left, y), (right, y), length(shown.right_m - shown.left_m).of(units), "below")
-    for x in (left, right):
-        sheet.line("sp-extension", (x, frame.y(frame.bottom_m) - 10.0), (x, y + 4.0))
+    faces = [at for run in shown.runs for at in run]
+    fitting = all(text_width(length(b - a).of(units)) + 6.0 <= (b - a) * frame.scale for a, b in zip(faces, faces[1:]))
+    marks = faces if fitting else [faces[0], faces[-1]]
+    for a, b in zip(marks, marks[1:]):
+        sheet.dimension((frame.x(a), y), (frame.x(b), y), length(b - a).of(units), "below")
+    for at in marks:
+        sheet.line("sp-extension", (frame.x(at), frame.y(frame.bottom_m) - 10.0), (frame.x(at), y + 4.0))
     y += 17.0
     downhill = compass_words(cut.along)
     uphill = compass_words((-cut.along[0], -cut.along[1]))
@@ -516,11 +568,12 @@ def _draw_foot_of_sheet(sheet: Sheet, frame: Frame, site: Site, cut: Cut, shown:
     y += 24.0
     scale_bar(sheet, frame.x(frame.left_m), y, frame.scale, units, ", the same across and up")
     notes = ["Levels in metres above the highest ground." if units == "metric" else "Levels above the highest ground."]
-    doors = site.scenario.building.doors
-    for side, at in zip(sides, (shown.left_m, shown.right_m)):
-        beside = abs(side.along(cut.at(at)) - side.length_m / 2)
-        if side.name in doors and beside < site.scenario.building.door_width_m / 2:
+    half = site.scenario.building.door_width_m / 2
+    for side, at in zip(sides, faces):
+        if any(door.side.name == side.name and abs(side.along(cut.at(at)) - door.middle_m) < half for door in site.doors):
             notes.append(f"The {side.name} door is on this line: the wall is drawn as it is beside the door.")
+    if len(shown.runs) > 1:
+        notes.append(f"The line goes through the building {len(shown.runs)} times, with open ground between.")
     if shown.foot(at_right=True)[2] - shown.works.founding_level_m > 0.0005:
         notes.append(f"Deepest founding level, off this line: {level_mark(shown.works.founding_level_m).of(units)}.")
     if not _square(cut, sides):
@@ -539,12 +592,12 @@ def _description(comparison: Comparison, result: SchemeResult, units: str, cut: 
     def words(m: float) -> str:
         return length(m).of(units)
 
-    ground = _ground(site, cut, shown.left_m, shown.right_m)
-    drop = abs(ground[0][1] - ground[-1][1])
+    drop = abs(_ground_at_face(site, cut, shown.left_m) - _ground_at_face(site, cut, shown.right_m))
     fall = f", {words(drop)} between the faces" if drop > 0.0005 else ""
     sentences = [
         f"Section through the {result.title[0].lower()}{result.title[1:]}, {words(shown.right_m - shown.left_m)} from face to face, "
         f"{compass_words((-cut.along[0], -cut.along[1]))} on the left, {compass_words(cut.along)} on the right, on ground {fall_words(site)}{fall}.",
+        *([f"The line goes through the building {len(shown.runs)} times, with open ground between."] if len(shown.runs) > 1 else []),
         f"Floor {level_words(works.floor_level_m, units)} and {words(works.low_side_height_m)} above the lowest.",
         f"Sole plate {level_words(works.sole_plate_m, units)}.",
     ]

@@ -10,7 +10,7 @@ import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -61,7 +61,7 @@ class Words:
     anchor: str = "start"
     turn: float = 0.0
 
-    @property
+    @cached_property
     def box(self) -> tuple[float, float, float, float]:
         """Left, top, right, bottom of the room it takes, drawing units."""
         width = text_width(self.words)

@@ -40,7 +40,7 @@ def test_tables_give_what_prisms_give(name):
     tables = FillTables(ground)
     for _ in range(200):
         for bottom, top in surfaces(rng, ground):
-            assert tables.volume_m3(SQUARE, bottom, top) == pytest.approx(prisms_m3(SQUARE, bottom, top), abs=1e-9)
+            assert tables.volume_m3([SQUARE], bottom, top) == pytest.approx(prisms_m3(SQUARE, bottom, top), abs=1e-9)
 
 
 def test_fill_of_a_triangle_against_a_fine_grid():

@@ -13,7 +13,7 @@ import pytest
 import calculators
 
 MODULES = sorted(module.name for module in pkgutil.walk_packages(calculators.__path__, "calculators."))
-UNIT = re.compile(r"\b(m|mm|m2|m3|kg|t|kN|kPa|W|K|kWh|degrees?|%|hours?|no units?|any unit|money)\b|/m|%")
+UNIT = re.compile(r"\b(m|mm|m2|m3|kg|t|kN|kPa|MPa|GPa|W|K|kWh|degrees?|%|hours?|no units?|any unit|money)\b|/m|%")
 SOURCE = re.compile(r"\b[Ss]ource")
 
 # These put together what the formulas give, by definitions that their own module states;

@@ -247,3 +247,42 @@ def test_document_is_plain_data():
     reading = read()
     document = comparison_document(reading, compare(reading.scenario))
     assert json.loads(json.dumps(document)) == document
+
+
+# The floor level.
+
+
+@pytest.mark.parametrize("document, comparison", DOCUMENTS)
+def test_levels_are_those_that_were_tried(document, comparison):
+    for scheme, result in zip(document["schemes"], comparison.schemes):
+        levels = scheme["levels"]
+        assert levels["best_m"] == scheme["floor_level_m"] and levels["set_by"] == scheme["level_set_by"]
+        tried = [point["level_m"] for point in levels["points"]]
+        assert tried == sorted(tried) and tried[0] == levels["lowest_m"] and levels["best_m"] in tried
+        for point in levels["points"]:
+            assert point["allowed"] is (not point["broken"])
+            if point["allowed"]:
+                # A stage is part of the whole, and nothing allowed is cheaper than the best.
+                assert math.isclose(sum(point["by_stage"].values()), point["cost"], rel_tol=1e-12)
+                assert point["cost"] >= levels["cost"] - 1e-6
+            else:
+                assert point["cost"] is None and point["by_stage"] is None
+        assert (levels["clash"] is None) is (levels["cost"] is not None) is scheme["buildable"]
+
+
+def test_a_band_as_good_holds_nothing_dearer_or_forbidden():
+    for case in DOCUMENTS:
+        document, _ = case.values
+        for scheme in document["schemes"]:
+            levels = scheme["levels"]
+            if levels["cost"] is None:
+                continue
+            assert levels["as_good_from_m"] <= levels["best_m"] <= levels["as_good_to_m"]
+            inside = [point for point in levels["points"] if levels["as_good_from_m"] <= point["level_m"] <= levels["as_good_to_m"]]
+            assert all(point["allowed"] and point["cost"] <= 1.02 * levels["cost"] + 1e-9 for point in inside)
+
+
+def test_a_fixed_level_has_no_search():
+    reading = read_scenario_text(PLOT.format(slope="0", soil="gravel", boundary="none").replace("{low_side: batter}", "{low_side: batter, floor_level: 0.3 m}"), "p.md", "p")
+    document, _ = both(reading)
+    assert document["schemes"][0]["levels"] is None and document["schemes"][0]["level_set_by"] == "fixed by you"

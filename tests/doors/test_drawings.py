@@ -16,11 +16,18 @@ from xml.etree import ElementTree
 import pytest
 
 from calculators import works as w
+from calculators.best_level import LevelPoint, LevelSearch
 from calculators.compare import compare
+from calculators.ground import Flat, Plane, triangulated
 from calculators.plan import polygon_area_m2
-from generator.drawings import drawing_key_svg, plan_svg, section_frame, section_svg
-from generator.drawings.geometry import Cut, outline, steepest_cut
+from generator.drawings import (
+    cut_fill_svg, drawing_key_svg, level_curve_svg, level_curve_table, plan_svg, section_frame, section_svg,
+)
+from generator.drawings.cut_fill import bed_on_stripped, cut_fill_sheet, filled_pieces, pieces_of
+from generator.drawings.geometry import Cut, chained, contour, distance_to_side_m, is_inside, outline, steepest_cut
 from generator.drawings.key import HATCHES, LINES
+from generator.drawings.level_curve import PARTS, TOTAL, level_curve_sheet, parts_of
+from generator.drawings.on_plan import contour_interval_m, page_of
 from generator.drawings.plan import plan_sheet
 from generator.drawings.section import section_sheet
 from generator.scenario import read_scenario_file, read_scenario_text
@@ -61,6 +68,49 @@ ODD = {
     "block walls": ["building.walls=block"],
 }
 
+L_PLAN = "[[0 m,0 m],[7 m,0 m],[7 m,3.6 m],[4 m,3.6 m],[4 m,5.6 m],[0 m,5.6 m]]"
+T_PLAN = "[[0 m,0 m],[2.4 m,0 m],[2.4 m,-2.2 m],[5.2 m,-2.2 m],[5.2 m,0 m],[7.6 m,0 m],[7.6 m,3.4 m],[0 m,3.4 m]]"
+CUT_CORNER = "[[0 m,0 m],[6.6 m,0 m],[6.6 m,3 m],[5.2 m,4.4 m],[0 m,4.4 m]]"
+U_PLAN = "[[0 m,0 m],[9 m,0 m],[9 m,5 m],[6.2 m,5 m],[6.2 m,2.8 m],[2.8 m,2.8 m],[2.8 m,5 m],[0 m,5 m]]"
+SOFT = "plot.soft_spots=[{from: [1 m, 1 m], size: 1.2 m x 1 m, depth: 400 mm}]"
+
+
+def bumpy_m(x, y):
+    return 10 + 0.055 * y + 0.02 * x + 0.09 * math.sin(0.9 * x) * math.cos(0.8 * y)
+
+
+def survey(south=-1.2):
+    """Thirty spot levels, not in rows, on ground that is no plane."""
+    points = []
+    for i in range(6):
+        for j in range(5):
+            x = round(-1.2 + 1.9 * i + 0.13 * ((7 * i + 3 * j) % 5 - 2), 2)
+            y = round(south + 2.0 * j + 0.11 * ((5 * i + 11 * j) % 5 - 2), 2)
+            points.append(f"[{x} m,{y} m,{bumpy_m(x, y):.3f} m]")
+    return "plot.levels=[" + ",".join(points) + "]"
+
+
+def on(plan, *overrides):
+    return ["plot.footprint=", f"plot.corners={plan}", *overrides]
+
+
+def surveyed(plan, south=-1.2, *overrides):
+    return on(plan, "plot.slope=", "plot.falls_to=", survey(south), *overrides)
+
+
+ODD |= {
+    "L": on(L_PLAN, "plot.falls_to=200", SOFT),
+    "L, boundaries and doors": on(L_PLAN, "plot.falls_to=west", 'plot.boundary={west: 1.4 m, "north 2": 1.2 m}',
+                                  'building.doors=[{side: south, at: 1.2 m}, "east 2"]'),
+    "L, surveyed": surveyed(L_PLAN, -1.2, SOFT, "plot.boundary={east: 1.1 m}",
+                            "building.doors=[{side: south, at: 1.2 m}, west]", "building.step_free=west"),
+    "T": on(T_PLAN, "building.doors=[north, {side: south, at: 1 m}]"),
+    "T, surveyed": surveyed(T_PLAN, -3.0),
+    "cut corner": on(CUT_CORNER, "plot.falls_to=north-east", "plot.boundary={west: 0.9 m, north: 2 m}", "building.doors=[{side: south, at: 5.4 m}]"),
+    "U, cut twice": on(U_PLAN, "plot.falls_to=60", "plot.slope=1:25"),
+    "U, level": on(U_PLAN, "plot.slope=0", "plot.falls_to="),
+}
+
 
 @cache
 def comparison_of(units="metric", *overrides):
@@ -73,7 +123,7 @@ def worked(slug, units):
 
 
 def svg_of(markup):
-    return ElementTree.fromstring(markup).find(f"{SVG}svg")
+    return ElementTree.fromstring(markup).find(f".//{SVG}svg")
 
 
 def numbers(data):
@@ -98,7 +148,7 @@ def boxes_apart(a, b):
 # Geometry
 
 
-@pytest.mark.parametrize("name", ["geometry", "key", "plan", "scale", "section", "sheet"])
+@pytest.mark.parametrize("name", ["cut_fill", "geometry", "key", "level_curve", "on_plan", "placing", "plan", "scale", "section", "sheet"])
 def test_examples_in_docstrings(name):
     assert doctest.testmod(importlib.import_module(f"generator.drawings.{name}")).failed == 0
 
@@ -226,6 +276,9 @@ def every_sheet(comparison, units):
     for result in comparison.schemes:
         yield section_sheet(comparison, result, units, "a", frame)
         yield plan_sheet(comparison, result, units, "b")
+        yield cut_fill_sheet(comparison, result, units, "c")
+        if level_curve_table(result):
+            yield level_curve_sheet(comparison, result, units, "d")
 
 
 def assert_words_are_apart(comparison, units):
@@ -282,6 +335,9 @@ def every_markup(comparison, units):
     for i, result in enumerate(comparison.schemes):
         yield f"s{i}", section_svg(comparison, result, units, f"s{i}", frame)
         yield f"p{i}", plan_svg(comparison, result, units, f"p{i}")
+        yield f"c{i}", cut_fill_svg(comparison, result, units, f"c{i}")
+        if level_curve_table(result):
+            yield f"l{i}", level_curve_svg(comparison, result, units, f"l{i}")
 
 
 @pytest.mark.parametrize("case", ODD)
@@ -321,7 +377,7 @@ def test_same_comparison_gives_the_same_bytes():
 def test_words_are_escaped():
     comparison = comparison_of()
     result = dataclasses.replace(comparison.schemes[0], title='A <b>raft</b> & "more"')
-    for draw in (section_svg, plan_svg):
+    for draw in (section_svg, plan_svg, cut_fill_svg):
         markup = draw(comparison, result, "metric", "a")
         assert "<b>" not in markup
         assert '<b>raft</b> & "more"' in svg_of(markup).find(f"{SVG}title").text
@@ -347,8 +403,10 @@ def test_every_class_is_in_the_style_sheet():
         for _, markup in every_markup(comparison_of("metric", *case), "metric"):
             used |= {name for names in re.findall(r'class="([^"]*)"', markup) for name in names.split()}
     used |= {name for names in re.findall(r'class="([^"]*)"', drawing_key_svg()) for name in names.split()}
+    used |= {name for names in re.findall(r'class="([^"]*)"', level_curve_svg(comparison_of(), comparison_of().scheme("thickened-raft"), "metric", "a"))
+             for name in names.split()}
     # Named for whoever reads the markup; what they look like comes from the class beside them or from all words.
-    plain = {"sp-figure", "sp-label"}
+    plain = {"sp-figure", "sp-label", "sp-curve-none"}
     assert "sp-concrete" in used and "sp-plan-wall" in used
     assert not {name for name in used - plain if not re.search(rf"\.{name}\b(?!-)", css)}
 
@@ -371,4 +429,315 @@ def test_key_explains_every_hatch_and_has_no_id_twice():
     assert len(ids) == len(set(ids)) == len(HATCHES)
     assert len(root.findall("li")) == len(HATCHES) + len(LINES)
     used = {material for case in ODD.values() for sheet in every_sheet(comparison_of("metric", *case), "metric") for material in sheet.hatches}
-    assert used == {material for material, _ in HATCHES}
+    # Patterns that stand for no material are explained at the foot of the drawing that has them.
+    assert used - {"dig", "fill", "forbidden"} == {material for material, _ in HATCHES}
+
+
+# Any outline
+
+
+def test_cut_goes_in_and_out_of_a_plan_that_is_not_convex():
+    # A U 9 m wide with a notch from 2.8 to 6.2 m: a line across its arms meets 2.8 m, then 3.4 m of air, then 2.8 m.
+    bracket = ((0.0, 0.0), (9.0, 0.0), (9.0, 5.0), (6.2, 5.0), (6.2, 2.8), (2.8, 2.8), (2.8, 5.0), (0.0, 5.0))
+    runs = Cut((0.0, 4.0), (1.0, 0.0)).runs(bracket)
+    assert runs == [pytest.approx((0.0, 2.8)), pytest.approx((6.2, 9.0))]
+    assert Cut((0.0, 1.0), (1.0, 0.0)).runs(bracket) == [pytest.approx((0.0, 9.0))]
+
+
+@pytest.mark.parametrize("case", [case for case in ODD if case[0] in "LTUc" or "turned" in case])
+def test_cut_is_inside_any_plan_and_clear_of_walls_it_runs_along(case):
+    site = comparison_of("metric", *ODD[case]).site
+    cut = steepest_cut(site)
+    runs = cut.runs(site.plan.corners)
+    longest = max(runs, key=lambda run: run[1] - run[0])
+    assert is_inside(site.plan.corners, cut.at(sum(longest) / 2))
+    for side in site.plan.sides:
+        if abs(side.inward[0] * cut.along[0] + side.inward[1] * cut.along[1]) < 0.05:
+            assert distance_to_side_m(side, cut.at(sum(longest) / 2)) > 0.9
+
+
+def test_slices_of_an_l_on_surveyed_ground_add_up_to_the_solid():
+    comparison = comparison_of("metric", *ODD["L, surveyed"])
+    step = 0.02
+    for part in (w.SLAB, w.SUB_BASE, w.REDUCE_DIG):
+        whole = comparison.scheme("thickened-raft").works.volume_m3(part)
+        slices = sum(cut_area(comparison, "thickened-raft", part, moved_m=(i + 0.5) * step) * step for i in range(-450, 450))
+        assert slices == pytest.approx(whole, rel=5e-3)
+
+
+def test_section_of_a_plan_cut_twice_has_two_floors_and_open_ground_between():
+    comparison = comparison_of("metric", *ODD["U, cut twice"])
+    result = comparison.scheme("strip-and-block")
+    svg = svg_of(section_svg(comparison, result, "metric", "a"))
+    assert len(steepest_cut(comparison.site).runs(comparison.site.plan.corners)) == 2
+    assert len(paths(svg, "sp-membrane")) == 2 and len(paths(svg, "sp-dpc")) == 4
+    # Topsoil lies before, between and behind.
+    assert len(paths(svg, "sp-topsoil")) == 3
+    assert "goes through the building 2 times" in svg.find(f"{SVG}desc").text
+
+
+def test_section_notes_a_door_only_where_the_line_meets_it():
+    at = "The south door is on this line"
+    for place, noted in (("3.3 m", True), ("0.8 m", False)):
+        comparison = comparison_of("metric", f"building.doors=[{{side: south, at: {place}}}]")
+        words = " ".join(text.words for text in section_sheet(comparison, comparison.schemes[0], "metric", "a").texts)
+        assert (at in words) is noted
+
+
+def test_doors_are_drawn_where_they_are():
+    comparison = comparison_of("metric", "building.doors=[{side: south, at: 1.5 m}, {side: east, at: 1 m}]", "building.door_width=0.9 m")
+    svg = svg_of(plan_svg(comparison, comparison.scheme("strip-and-block"), "metric", "a"))
+    floor = numbers(paths(svg, "sp-plan-floor")[0])
+    west, east, south = min(floor[0::2]), max(floor[0::2]), max(floor[1::2])
+    scale = (east - west) / 6.6
+    first, second = (numbers(data) for data in paths(svg, "sp-plan-door"))
+    assert (min(first[0::2]), max(first[0::2])) == pytest.approx((west + 1.05 * scale, west + 1.95 * scale), abs=0.2)
+    assert max(first[1::2]) == pytest.approx(south, abs=0.1)
+    # The left end of the east side, seen from outside, is its south end.
+    assert (min(second[1::2]), max(second[1::2])) == pytest.approx((south - 1.45 * scale, south - 0.55 * scale), abs=0.2)
+
+
+def test_boundary_is_drawn_at_its_distance_and_stops_at_the_building():
+    comparison = comparison_of("metric", *ODD["L, boundaries and doors"])
+    svg = svg_of(plan_svg(comparison, comparison.scheme("strip-and-block"), "metric", "a"))
+    floor = numbers(paths(svg, "sp-plan-floor")[0])
+    west, north, scale = min(floor[0::2]), min(floor[1::2]), (max(floor[0::2]) - min(floor[0::2])) / 7
+    lines = [numbers(data) for data in paths(svg, "sp-plan-boundary")][:2]
+    lines.sort(key=lambda line: line[0] != line[2])
+    assert [lines[0][0], lines[0][2]] == pytest.approx([west - 1.4 * scale] * 2, abs=0.2)
+    # 1.2 m north of the shoulder at 3.6 m, and no further west than the wall at 4 m.
+    assert lines[1][1] == pytest.approx(north + (5.6 - 3.6 - 1.2) * scale, abs=0.2)
+    assert min(lines[1][0::2]) == pytest.approx(west + 4 * scale, abs=0.2)
+
+
+def test_figures_beside_an_l_are_its_sides():
+    words = [text.words for text in plan_sheet(comparison_of("metric", *ODD["L"]), comparison_of("metric", *ODD["L"]).schemes[0], "metric", "a").texts]
+    for expected in ("7.00 m", "4.00 m", "3.00 m", "5.60 m", "3.60 m", "2.00 m"):
+        assert expected in words
+
+
+# Ground
+
+
+def test_contour_of_a_plane_lies_where_it_was_worked_out_by_hand():
+    # Falling 1 in 10 to the east from 0 at x = 0: 0.25 m down at x = 2.5, from south to north or back.
+    square = ((0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0))
+    (stretch,) = contour(Flat(Plane(-0.1, 0.0, 0.0)), -0.25, square)
+    assert sorted(stretch) == [pytest.approx((2.5, 0.0)), pytest.approx((2.5, 4.0))]
+    assert contour(Flat(Plane(-0.1, 0.0, 0.0)), 0.1, square) == [] == contour(Flat.at(0.0), 0.0, square)
+
+
+def test_contour_of_a_pyramid_closes_round_it():
+    # A square base of 4 m at 0, its top at 2 m in the middle: half way up lies a square of half the side.
+    levels = ((0, 0, 0.0), (4, 0, 0.0), (4, 4, 0.0), (0, 4, 0.0), (2, 2, 2.0))
+    ground = triangulated(levels, ((0, 1, 4), (1, 2, 4), (2, 3, 4), (3, 0, 4)))
+    (line,) = chained(contour(ground, 1.0, ((0, 0), (4, 0), (4, 4), (0, 4))))
+    assert line[0] == pytest.approx(line[-1])
+    # Higher ground on the left: round the top anticlockwise.
+    assert polygon_area_m2(tuple(line[:-1])) == pytest.approx(4.0)
+
+
+@pytest.mark.parametrize("case", ["L", "L, surveyed", "T, surveyed", "a saddle"])
+def test_contours_lie_on_the_ground_at_their_level(case):
+    site = comparison_of("metric", *ODD[case]).site
+    page = page_of(site, comparison_of("metric", *ODD[case]).schemes[0].works, "metric")
+    for level in (-0.05, -0.2):
+        for start, end in contour(site.ground, level, page.corners):
+            x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+            d = 1e-3
+            patches = site.ground.over(((x - d, y - d), (x + d, y - d), (x + d, y + d), (x - d, y + d)))
+            assert min(abs(plane.z((x, y)) - level) for _, plane in patches) < 1e-9
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+@pytest.mark.parametrize("case", ODD)
+def test_contours_are_few_enough_to_read(case, units):
+    comparison = comparison_of(units, *ODD[case])
+    page = page_of(comparison.site, comparison.schemes[0].works, units)
+    interval = contour_interval_m(comparison.site, page, units)
+    if not interval:
+        assert case.endswith("level") and comparison.site.gradient < 0.001
+        return
+    steepest = max(math.hypot(plane.east, plane.north) for _, plane in comparison.site.ground.over(page.corners))
+    assert interval / steepest * page.scale >= 15.0
+
+
+def test_contours_outside_the_survey_are_broken():
+    comparison = comparison_of("metric", *ODD["L, surveyed"])
+    svg = svg_of(plan_svg(comparison, comparison.schemes[0], "metric", "a"))
+    assert paths(svg, "sp-plan-guess")
+    assert not paths(svg_of(plan_svg(comparison_of(), comparison_of().schemes[0], "metric", "a")), "sp-plan-guess")
+
+
+def test_surveyed_points_stand_at_their_places_with_their_levels():
+    comparison = comparison_of("metric", *ODD["L, surveyed"])
+    sheet = cut_fill_sheet(comparison, comparison.schemes[0], "metric", "a")
+    page = page_of(comparison.site, comparison.schemes[0].works, "metric")
+    dots = {shape["dot"] for shape in sheet.shapes if "dot" in shape}
+    words = [text.words for text in sheet.texts]
+    levels = comparison.scenario.plot.levels_m
+    highest = max(plane.z(p) for part in comparison.site.plan.region(0.0) for polygon, plane in comparison.site.ground.over(part) for p in polygon)
+    assert len(levels) == 30 and highest == pytest.approx(0.0, abs=1e-9)
+    # All levels are moved by one amount: the highest ground under the building is level 0.
+    shift = comparison.site.ground.by_m
+    shown = 0
+    for x, y, z in levels:
+        if page.west < x < page.east and page.south < y < page.north:
+            at = page.at((x, y))
+            assert any(math.dist(at, (float(a), float(b))) < 0.2 for a, b in dots)
+            shown += f"{z + shift:+.3f}".replace("-", "\u2212") in words
+    assert shown > 15
+
+
+# Dig and fill
+
+
+def test_dig_and_fill_are_where_the_ground_is_above_and_below_formation():
+    """A raft on ground falling 1 in 14 to the south: dug uphill, filled downhill, meeting where formation meets the stripped ground."""
+    comparison = comparison_of()
+    works = comparison.scheme("thickened-raft").works
+    formation = works.floor_level_m - 0.125 - 0.05 - comparison.site.rules.least_sub_base_m.value
+    # Stripped ground at y is (y - 4.2) / 14 - 0.15.
+    meets = 4.2 + 14 * (formation + 0.15)
+    inside = [p for piece in filled_pieces(comparison.site, works) for p in piece.polygon]
+    assert 0.625 < meets < 4.2 - 0.625
+    assert max(y for _, y in inside) == pytest.approx(meets, abs=1e-6)
+
+
+def test_deepest_figures_are_those_of_the_works():
+    comparison = comparison_of()
+    result = comparison.scheme("strip-and-block")
+    words = [text.words for text in cut_fill_sheet(comparison, result, "metric", "a").texts]
+    trench = max(piece.top.minus(piece.bottom).z(p) for piece in pieces_of(result.works, w.TRENCH_DIG) for p in piece.polygon)
+    assert f"trench {round(trench * 1000)} mm" in words
+    assert f"fill {round(result.works.fill_depth_m * 1000)} mm" in words
+    said = svg_of(cut_fill_svg(comparison, result, "metric", "a")).find(f"{SVG}desc").text
+    assert f"The trench is {round(trench * 1000)} mm deep at its deepest" in said
+
+
+@pytest.mark.parametrize("case", ODD)
+def test_fill_under_the_floor_is_as_deep_as_the_rule_counts_it(case):
+    comparison = comparison_of("metric", *ODD[case])
+    for result in comparison.schemes:
+        filled = bed_on_stripped(comparison.site, result.works)
+        deepest = max((piece.top.minus(piece.bottom).z(p) for piece in filled for p in piece.polygon), default=None)
+        if deepest is not None and deepest > 0.001:
+            # The rule counts up to the underside of the floor: the stone and 50 mm of sand on it.
+            assert deepest + 0.05 == pytest.approx(result.works.fill_depth_m, abs=2e-4)
+
+
+def test_dig_and_fill_are_told_apart_by_their_patterns():
+    comparison = comparison_of()
+    markup = cut_fill_svg(comparison, comparison.scheme("thickened-raft"), "metric", "a")
+    patterns = dict(re.findall(r'<pattern id="a-(\w+)"[^>]*>\s*(.*?)\s*</pattern>', markup, re.DOTALL))
+    assert set(patterns) == {"dig", "fill"}
+    assert re.sub("class=\"[^\"]*\"", "", patterns["dig"]) != re.sub("class=\"[^\"]*\"", "", patterns["fill"])
+
+
+# Cost against level
+
+
+def a_search(levels_and_costs, best, broken=()):
+    points = tuple(
+        LevelPoint(level, cost, {"Dig": 0.4 * cost, "Drains": 10.0, "Concrete": 0.6 * cost - 10.0}, {"Fill under the slab": 1.2} if level in broken else {})
+        for level, cost in levels_and_costs)
+    chosen = next(point for point in points if point.level_m == best)
+    near = [point.level_m for point in points if point.allowed and point.cost <= 1.02 * chosen.cost]
+    return LevelSearch(points, chosen, None, None, (min(near), max(near)))
+
+
+UNEVEN = [(-0.11, 1000.0), (-0.105, 1010.0), (-0.1, 1019.0), (-0.075, 1030.0), (0.0, 1100.0), (0.05, 1000.0 * 1.2)]
+
+
+def with_levels(search):
+    return dataclasses.replace(comparison_of().scheme("strip-and-block"), levels=search)
+
+
+def test_curve_table_adds_up_and_marks_what_is_chosen():
+    rows = level_curve_table(with_levels(a_search(UNEVEN, -0.11, broken=(0.05,))))
+    assert [row.level_m for row in rows] == sorted(level for level, _ in UNEVEN)
+    assert [row.chosen for row in rows] == [True] + [False] * 5
+    assert [row.as_good for row in rows] == [True, True, True, False, False, False]
+    assert rows[-1].broken == ("Fill under the slab",)
+    for row in rows:
+        assert set(row.costs) == {*PARTS, TOTAL}
+        assert sum(row.costs[name] for name in PARTS) == pytest.approx(row.costs[TOTAL])
+        assert sum(row.more[name] for name in PARTS) == pytest.approx(row.more[TOTAL])
+    # 0.4 of 1100 and 10 for drains, less the same of 1000.
+    assert rows[4].more["dig and drains"] == pytest.approx(40.0)
+
+
+@pytest.mark.parametrize("slug", SCENARIOS)
+def test_curves_of_worked_scenarios_add_up_to_what_was_searched(slug):
+    for result in worked(slug, "metric").schemes:
+        rows = level_curve_table(result)
+        if rows:
+            assert min(row.more[TOTAL] for row in rows if not row.broken) == 0.0
+            assert [parts_of(point)[TOTAL] for point in result.levels.points] == [row.costs[TOTAL] for row in rows]
+            assert all(sum(row.costs[name] for name in PARTS) == pytest.approx(row.costs[TOTAL]) for row in rows)
+
+
+def test_curve_is_at_true_distances_however_uneven_the_levels():
+    comparison, result = comparison_of(), with_levels(a_search(UNEVEN, -0.11))
+    svg = svg_of(level_curve_svg(comparison, result, "metric", "a"))
+    line = numbers(paths(svg, "sp-curve-total")[0])
+    xs, ys = line[0::2], line[1::2]
+    for (level, cost), x, y in zip(UNEVEN, xs, ys):
+        assert (x - xs[0]) / (xs[-1] - xs[0]) == pytest.approx((level + 0.11) / 0.16, abs=1e-3)
+        assert (y - ys[0]) / (ys[-1] - ys[0]) == pytest.approx((cost - 1000.0) / 200.0, abs=2e-3)
+
+
+def test_curve_says_its_finding_and_its_numbers_in_words():
+    comparison, result = comparison_of(), with_levels(a_search(UNEVEN, -0.11, broken=(0.05,)))
+    markup = level_curve_svg(comparison, result, "metric", "a")
+    svg = svg_of(markup)
+    finding = "Least at 110 mm below the highest ground; within 2 % from 110 mm below it to 100 mm below it."
+    assert svg.find(f"{SVG}title").text == finding == ElementTree.fromstring(markup).find("figcaption").text
+    said = svg.find(f"{SVG}desc").text
+    for part in ("6 levels from 110 mm below the highest ground to 50 mm above it", "There it is £1,000", "dig and drains £410", "altogether +£200",
+                 "Not allowed, at 50 mm above the highest ground: fill under the slab", "invented"):
+        assert part in said
+    assert "metres" in " ".join(text.words for text in level_curve_sheet(comparison, result, "metric", "a").texts)
+    assert "feet and inches" in " ".join(text.words for text in level_curve_sheet(comparison, result, "imperial", "a").texts)
+
+
+def test_levels_that_break_a_rule_are_hatched():
+    comparison = comparison_of()
+    # The strip below the lowest level is always hatched, and its swatch in the key.
+    for broken, more in (((), 0), ((0.0, 0.05), 2)):
+        svg = svg_of(level_curve_svg(comparison, with_levels(a_search(UNEVEN, -0.11, broken=broken)), "metric", "a"))
+        assert len(paths(svg, "sp-curve-no")) == 2 + more
+    hatched = [numbers(data) for data in paths(svg, "sp-curve-no")]
+    line = numbers(paths(svg, "sp-curve-total")[0])
+    assert any((min(band[0::2]), max(band[0::2])) == pytest.approx((line[8], line[10]), abs=0.2) for band in hatched)
+
+
+def test_humps_inside_the_band_are_owned_up_to():
+    humped = [(0.0, 1000.0), (0.05, 1100.0), (0.1, 1010.0), (0.15, 1200.0)]
+    markup = level_curve_svg(comparison_of(), with_levels(a_search(humped, 0.0)), "metric", "a")
+    assert "(not all the way)" in ElementTree.fromstring(markup).find("figcaption").text
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+@pytest.mark.parametrize(("search", "said"), [
+    (None, "fixed the floor level"),
+    (a_search([(0.05, 1000.0)], 0.05), "Too few"),
+    (a_search([(0.05, 1000.0), (0.055, 1001.0)], 0.05), "Too few"),
+    (LevelSearch((LevelPoint(0.05, 9.0, {}, {"Slope of the ground": 2.0}),), LevelPoint(0.05, 9.0, {}, {"Slope of the ground": 2.0}), None, None, (0.05, 0.05)),
+     "No floor level keeps every rule"),
+])
+def test_without_a_curve_there_is_a_sentence(search, said, units):
+    result = with_levels(search)
+    markup = level_curve_svg(comparison_of(), result, units, "a")
+    assert said in ElementTree.fromstring(markup).text and "<svg" not in markup
+    assert level_curve_table(result) == ()
+
+
+def test_every_part_of_the_curve_is_told_by_more_than_colour():
+    css = style("drawings.css")
+    dashes = []
+    for number in range(1, len(PARTS) + 1):
+        rule = re.search(rf"\.sp-curve-{number} \{{(.*?)\}}", css, re.DOTALL)[1]
+        dash = re.search(r"stroke-dasharray: ([^;]+);", rule)
+        dashes.append(dash[1] if dash else "none")
+    assert len(set(dashes)) == len(PARTS)

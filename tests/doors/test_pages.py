@@ -12,11 +12,13 @@ from pathlib import Path
 import pytest
 from markupsafe import Markup
 
+from calculators import best_level, pricing
 from calculators.compare import compare
 from calculators.quantities import QUANTITIES
 from calculators.rules import RULES
 from calculators.schemes import SCHEMES
-from generator import guide_parts, markdown_body, pages
+from calculators.schemes.common import RAMP_RISE_M
+from generator import display, guide_parts, markdown_body, pages, wording
 from generator.inputs import INPUTS
 from generator.problems import Problem
 from generator.scenario import read_scenario_file, read_scenario_text
@@ -27,7 +29,7 @@ SCENARIOS = sorted(path for path in (DOCS / "scenarios").glob("*.md") if path.na
 
 # The addresses that people keep: they never change.
 ANCHORS = ("verdict", "story", "sections", "side-by-side", "like-for-like", "cautions", "inputs", "take-away")
-SCHEME_ANCHORS = ("", "-drawing", "-checks", "-bill")
+SCHEME_ANCHORS = ("", "-level", "-drawing", "-checks", "-bill")
 
 VOID = {"br", "img", "input", "hr", "meta", "link"}
 
@@ -241,6 +243,41 @@ def test_a_scheme_outside_the_limits_says_why_and_has_no_price(path):
 
 
 @EVERY_PAGE
+def test_the_floor_level_says_what_set_it_and_what_others_would_cost(path):
+    _, comparison, page = example(path)
+    for result in comparison.schemes:
+        part = section(page, result.id).partition(f'<h3 id="{result.id}-level">')[2].partition("<h3")[0]
+        text = words_of(part)
+        levels = result.levels
+        if levels.clash:
+            assert "No level keeps every rule." in text and "<table" not in part and "<svg" not in part
+            for name in (*levels.clash.up, *levels.clash.down, *levels.clash.neither):
+                assert wording.in_sentence(name) in text.lower() or name in text
+            continue
+        assert levels.lowest_set_by in text
+        alone = levels.as_good_m[0] == levels.as_good_m[1]
+        assert ("No level next to it" in text) is alone and ("Anywhere from" in text) is not alone
+        assert part.count("<tr") == len(levels.points) + 1 and part.count('class="sp-total"') == 1
+        assert part.count("<svg") == 2 and display.money(levels.best.cost, comparison.scenario.currency) in text
+        assert ("lower adds" in text) is (levels.nudge_down is not None) and ("higher adds" in text) is (levels.nudge_up is not None)
+        for name in levels.broken_up:
+            assert wording.in_sentence(name) in text
+
+
+def test_a_floor_that_the_reader_fixed_says_so():
+    page = written(overrides=["schemes.thickened-raft.floor_level=0.2 m"])
+    part = section(page, "thickened-raft")
+    assert "where you fixed it" in part and "thickened-raft-level" in part and "sp-levels" not in part
+
+
+def test_rules_that_pull_both_ways_are_named_as_such():
+    # A step-free side holds the floor down, the damp-proof course holds it up: no level serves both.
+    page = written(overrides=["building.step_free=south", "plot.slope=1:8"])
+    text = words_of(section(page, "thickened-raft").partition(">")[2])
+    assert "The rules clash" in text and "rise to the step-free south door" in text and "water must run away from the floor" in text
+
+
+@EVERY_PAGE
 def test_every_check_and_every_line_of_the_bill_is_shown(path):
     _, comparison, page = example(path)
     for result in comparison.schemes:
@@ -339,7 +376,7 @@ def test_words_cover_the_lists_they_belong_to():
     for rules in RULES.values():
         assert all(label for label, _ in guide_parts._rule_rows(rules))
     sizes = {name for path in SCENARIOS for result in example(path)[1].schemes for name in result.works.sizes}
-    assert sizes == set(pages.SIZE_LABELS)
+    assert sizes == set(wording.SIZE_LABELS)
 
 
 # A stranger's text.
@@ -468,3 +505,43 @@ def test_no_template_has_an_inline_style_or_a_colour_of_its_own():
     css = (DOCS / "assets" / "scenario.css").read_text(encoding="utf-8")
     assert not re.search(r"#[0-9a-fA-F]{3,8}\b|rgba?\(", re.sub(r"#sp-\w+", "", css))
     assert "url(" not in css and "@import" not in css
+
+
+# The guide's own words.
+
+
+def ground_snippets():
+    """Ways of giving the ground that the page about levels shows, each as the text of a scenario."""
+    found = re.findall(r"```yaml\n(.*?)```", (DOCS / "find-out.md").read_text(encoding="utf-8"), re.DOTALL)
+    return [f"---\nplot:\n  footprint: 6.6 m x 4.2 m\n  {snippet.strip().replace(chr(10), chr(10) + '  ')}\n---\n" for snippet in found]
+
+
+def test_what_the_page_about_levels_shows_can_be_read():
+    snippets = ground_snippets()
+    assert len(snippets) == 3
+    for text in snippets:
+        assert len(read_scenario_text(text, "a-plot.md", "a-plot").scenario.plot.levels_m) >= 4
+
+
+def test_the_page_about_the_floor_level_has_the_figures_of_the_search():
+    text = (DOCS / "methods/floor-level.md").read_text(encoding="utf-8")
+    for words in (
+        f"tried every {best_level.GRID_M * best_level.COARSE_STEPS * 1000:g} mm, to {best_level.REACH_M:g} m",
+        f"{best_level.GIVE_UP_SHARE:.0%}".replace("%", " %") + " above the least", f"every {best_level.GRID_M * 1000:g} mm is tried",
+        f"{best_level.NUDGE_M * 1000:g} mm higher", f"within {best_level.AS_GOOD_SHARE:.0%}".replace("%", " %") + " of the least",
+        f"at most {RAMP_RISE_M.value * 1000:g} mm above the ground at its door",
+    ):
+        assert words in text, words
+
+
+def test_hours_and_allowances_are_those_of_the_bill():
+    site = site_data()
+    hours = Outline(guide_parts.marker("hours-table", "", site)).text
+    for figure in (pricing.DIG_H_PER_M3, pricing.BLOCK_H_EACH, pricing.SETTING_OUT_H, pricing.RAMP_H_PER_M2):
+        assert f"{figure.note.rstrip('.')} {figure.value:g} " in hours
+    assert pricing.DAY_H.note.rstrip(".") not in hours
+    other = Outline(guide_parts.marker("pricing-table", "", site)).text
+    assert f"{pricing.HIRED_PACE.note.rstrip('.')} {pricing.HIRED_PACE.value:g}" in other
+    allowances = Outline(guide_parts.marker("allowances-table", "", site)).text.replace("\u00a0", " ")
+    for rule in pricing.BILL:
+        assert (f"{rule.item} {rule.allowance_percent:g} %" in allowances) is (rule.allowance_percent > 0.0)
