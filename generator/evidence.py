@@ -56,7 +56,7 @@ UNIT_BY_SUFFIX = {
     "_kn_per_m": "kN/m", "_kn_per_m3": "kN/m3",
     "_w_per_mk": "W/(m K)", "_w_per_m2k": "W/(m2 K)", "_m2k_per_w": "m2 K/W",
     "_m_per_s": "m/s", "_m2_per_s": "m2/s", "_m3_per_s": "m3/s", "_s": "s", "_h": "h", "_deg": "degree", "_kn": "kN",
-    "_kgco2e": "kgCO2e", "_kgco2e_per_t": "kgCO2e/t",
+    "_km": "km", "_kgco2e": "kgCO2e", "_kgco2e_per_t": "kgCO2e/t",
     "_mpa": "MPa", "_gpa": "GPa", "_knm": "kN m", "_knm2": "kN m2", "_kn_per_m2": "kN/m2", "_mn_per_m3": "MN/m3", "_days": "day",
 }
 

@@ -154,10 +154,6 @@ def _section_names(scheme_id: str) -> str:
     return f"{scheme_id}-section"
 
 
-def _plan(comparison: Comparison, result: SchemeResult, prefix: str) -> Markup:
-    return _drawn(lambda units, names: plan_svg(comparison, result, units, names), prefix)
-
-
 # The page of a scenario.
 
 
@@ -280,7 +276,7 @@ def _scheme_view(reading: Reading, comparison: Comparison, result: SchemeResult,
         tally=listed([f"{number} {word}" for number, word in counts if number], "and"),
         stages=tuple(Stage(title, tuple(lines)) for title, lines in stages.items()),
         section=section_drawing(comparison, result, _section_names(result.id), frame),
-        plan=_plan(comparison, result, f"{result.id}-plan"),
+        plan=Markup(plan_svg(comparison, result, comparison.scenario.units, f"{result.id}-plan")),
         cut_fill=Markup(cut_fill_svg(comparison, result, comparison.scenario.units, f"{result.id}-cut-fill")),
         given_up=tuple(item.words for item in wording.given_up_by(comparison, result.id)),
         variant=_variant_words(result),

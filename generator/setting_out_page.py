@@ -26,8 +26,8 @@ from generator.wording import in_sentence
 UNIT_WORDS = {"metric": "metres", "imperial": "feet (′) and inches (″)"}
 NONE = "–"
 OVER_BOUNDARY = "*"
-DENSE_FROM = 30
-"""With more rows than this on a side the letters are made smaller."""
+DENSE_FROM = (20, 34)
+"""With more rows than these on the first or the second side the letters are made smaller."""
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ def setting_out_page(comparison: Comparison, result: SchemeResult) -> str:
         stone_out=any(solid.part == BATTER for solid in result.works.solids), trade=so,
         size=lambda metres: kept_together(length(metres).of(units)), tape=lambda metres: tape(metres).of(units),
         mark=lambda metres: tape_level(metres).of(units), against=lambda metres, what: kept_together(level(metres, what).of(units)),
-        dense=max(len(sheet.corners) + len(sheet.pegs) + len(sheet.bottoms), len(sheet.boards) + len(sheet.distances)) > DENSE_FROM,
+        dense=len(sheet.boards) + len(sheet.distances) > DENSE_FROM[0] or len(sheet.corners) + len(sheet.pegs) + len(sheet.bottoms) > DENSE_FROM[1],
         on_staff=lambda metres: f"R{_added(metres, units)}".replace(" ", "\u00a0"), high=_high_words(sheet, units),
     )
 

@@ -46,9 +46,13 @@ class Room:
         the least; otherwise only where they lie on nothing.  Returns whether
         they were written.
         """
-        blocks = self._blocks(css, words, places)
-        if self._write_first(blocks, off_lines=True):
-            return True
+        tried = []
+        # Most words find room at one of the first places, so the others are not worked out before they are wanted.
+        for at in places:
+            tried.append(self._block(css, words, at))
+            if self._write_first(tried[-1:], off_lines=True):
+                return True
+        blocks = self._inside(tried)
         if not must or not blocks:
             return False
         if not self._write_first(blocks, off_lines=False):
@@ -57,14 +61,21 @@ class Room:
 
     def place_near(self, css: str, words: str | Sequence[str], at: Point, away: Point = (1.0, 0.0)) -> None:
         """Write words as near a point (drawing units) as can be, preferably to one side of it; over lines rather than further off."""
-        rings = [self._blocks(css, words, around(at, away, ring, 1 if isinstance(words, str) else len(words))) for ring in range(MOST_RINGS)]
-        if not any(self._write_first(blocks, off_lines) for blocks in rings for off_lines in (True, False)):
-            self.sheet.texts += min(rings[0], key=self._words_under)
+        rows = 1 if isinstance(words, str) else len(words)
 
-    def _blocks(self, css: str, words: str | Sequence[str], places: Iterable[Place]) -> list[list[Words]]:
-        """The words at each of the places, those within the limits if there are any."""
+        def ring(number: int) -> list[list[Words]]:
+            return self._inside([self._block(css, words, place) for place in around(at, away, number, rows)])
+
+        if not any(self._write_first(blocks, off_lines) for number in range(MOST_RINGS) for blocks in [ring(number)] for off_lines in (True, False)):
+            self.sheet.texts += min(ring(0), key=self._words_under)
+
+    def _block(self, css: str, words: str | Sequence[str], at: Place) -> list[Words]:
+        """The words at a place."""
         rows = [words] if isinstance(words, str) else words
-        blocks = [[Words(css, at.x, at.y + i * LINE_UNITS, row, at.anchor, at.turn) for i, row in enumerate(rows)] for at in places]
+        return [Words(css, at.x, at.y + i * LINE_UNITS, row, at.anchor, at.turn) for i, row in enumerate(rows)]
+
+    def _inside(self, blocks: list[list[Words]]) -> list[list[Words]]:
+        """The blocks within the limits if there are any, else all."""
         return [block for block in blocks if all(self._fits(row.box) for row in block)] or blocks
 
     def _write_first(self, blocks: Sequence[Sequence[Words]], off_lines: bool) -> bool:
