@@ -18,6 +18,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from calculators.compaction import Layers, layers
 from calculators.compare import Comparison, SchemeResult, hour_worth_of
 from calculators.materials import block_kg
 from calculators.pricing import Spread
@@ -243,6 +244,7 @@ class SchemeView:
     section: Markup
     plan: Markup
     cut_fill: Markup
+    layers: tuple[Layers, ...]
     given_up: tuple[Shown, ...]
     variant: str
     levels: LevelView
@@ -277,6 +279,7 @@ def _scheme_view(reading: Reading, comparison: Comparison, result: SchemeResult,
         stages=tuple(Stage(title, tuple(lines)) for title, lines in stages.items()),
         section=section_drawing(comparison, result, _section_names(result.id), frame),
         plan=Markup(plan_svg(comparison, result, comparison.scenario.units, f"{result.id}-plan")),
+        layers=layers(result.works, comparison.scenario.region),
         cut_fill=Markup(cut_fill_svg(comparison, result, comparison.scenario.units, f"{result.id}-cut-fill")),
         given_up=tuple(item.words for item in wording.given_up_by(comparison, result.id)),
         variant=_variant_words(result),
