@@ -30,7 +30,7 @@ def test_level_platform_at_mid_height():
 def test_cut_less_fill_is_the_area_times_the_mean_height():
     """Whatever the ground, cut - fill = area x (mean ground - level).  Source: geometry."""
     ground = four_triangles(CORNERS)
-    outline = [(x, y) for x, y, _ in CORNERS]
+    outline = tuple((x, y) for x, y, _ in CORNERS)
     mean = sum(z for _, _, z in CORNERS) / 4
     for level in (9.7, 9.9, 10.0, 10.1):
         cut = volume(between([outline], Flat.at(level), ground))
