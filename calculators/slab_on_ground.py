@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 
 from calculators.numbers import steps_up
-from calculators.sources import MEMORY, QUOTED, READ, Sourced, common_practice
+from calculators.sources import QUOTED, READ, Sourced, common_practice
 
 POISSON = common_practice(0.15, "", "Sideways over lengthways strain of concrete, as the formulas are usually entered.")
 

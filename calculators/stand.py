@@ -8,7 +8,6 @@ knows of the place is `Given`; what is not given is a stand-in, and
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 
 from calculators import bearing, concrete_section, loads, retaining, slab_on_ground, uplift

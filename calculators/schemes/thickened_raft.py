@@ -32,7 +32,6 @@ from calculators.sheets import fabric_sheets, membrane_rolls
 from calculators.site import (
     Site,
     body,
-    centre_of,
     check_at_least,
     check_at_most,
     clay_check,

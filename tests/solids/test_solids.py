@@ -299,7 +299,7 @@ def wall_solids(scenario, works, benches):
     stripped = earth.under(scenario.plot.topsoil_m)
     floor, room = outline.inset(wall + board), outline.inset(wall)
     ring = outline.ring(outer, inner)
-    course, overlap = 0.225, max(0.45, thick, 0.3)
+    overlap = max(0.45, thick, 0.3)
 
     footing = together([column(ring ^ outline.stretch(wall / 2, a, b), low, low + thick) for a, b, low in benches])
     if len(benches) > 1:
