@@ -363,8 +363,18 @@ def _input_words(name: str) -> str:
     return name.removesuffix(suffix).replace("_", " ")
 
 
-SHOWS_SCENARIOS = frozenset({"home-example", "scenario-index", "scheme-drawing", "scheme-list"})
-"""Parts that change when a scenario does; the others change with the code and the evidence alone."""
+SHOWS_ALL = frozenset({"scenario-index"})
+"""Parts that change when any scenario does."""
+
+SHOWS_ONE = frozenset({"home-example", "scheme-drawing", "scheme-list"})
+"""Parts that change when the scenario that stands for all of them does; the rest change with the code and the evidence alone."""
+
+
+def shown_scenario(name: str, argument: str, site: SiteData) -> str:
+    """Name in addresses of the one scenario that a part of `SHOWS_ONE` shows; empty where there is none."""
+    entry = _example_entry(site, argument if name == "home-example" else "")
+    return entry.slug if entry else ""
+
 
 _MARKERS: dict[str, Callable[[str, SiteData], str]] = {
     "home-example": _home_example,

@@ -103,7 +103,9 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
 
     def _part(self, page: str, name: str, argument: str, site: guide_parts.SiteData) -> str:
         """A generated part of a page, made again only when something that it shows has changed."""
-        stamp = self.shelf.stamp if name in guide_parts.SHOWS_SCENARIOS else self.shelf.code_stamp
+        stamp = self.shelf.stamp if name in guide_parts.SHOWS_ALL else self.shelf.code_stamp
+        if name in guide_parts.SHOWS_ONE:
+            stamp += self.shelf.stamp_of(guide_parts.shown_scenario(name, argument, site))
         kept = self._parts.get((page, name, argument))
         if kept is None or kept[0] != stamp:
             kept = (stamp, guide_parts.marker(name, argument, site))

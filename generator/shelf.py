@@ -104,6 +104,10 @@ class Shelf:
         self.stamp = digest((self.code_stamp.encode(), *(stamp.encode() for stamp, _ in self._kept.values())))
         return found
 
+    def stamp_of(self, slug: str) -> str:
+        """What changes when one scenario does; empty for one that is not there."""
+        return self._kept.get(f"{slug}.md", ("", None))[0]
+
     def _common_stamp(self) -> str:
         """Digest of everything besides its own text that a page depends on."""
         files = [p for pattern in ("*.py", "templates/**/*", "rates/*.yml", "drawings/*.py") for p in CODE.glob(pattern)]
