@@ -20,7 +20,7 @@ REACH_M = 1.0
 NUDGE_M = 0.050
 AS_GOOD_SHARE = 0.02
 # Costs this far above the least so far end the walk upward; costs this near it are looked at closely.
-GIVE_UP_SHARE = 0.08
+GIVE_UP_SHARE = 0.04
 LOOK_CLOSER_SHARE = 0.006
 # Costs and ratios that differ by no more than this are the same: the last digits depend on the units typed.
 SAME = 1e-6

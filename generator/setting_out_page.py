@@ -7,6 +7,7 @@ the scenario's.  Nothing is worked out here.
 from __future__ import annotations
 
 import textwrap
+from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -16,7 +17,7 @@ from calculators import setting_out as so
 from calculators.compare import Comparison, SchemeResult
 from calculators.setting_out import SettingOut, set_out, staff_reading_m
 from calculators.works import BATTER
-from generator.display import in_ascii, level, length, number, tape, tape_level
+from generator.display import in_ascii, length, level, number, tape, tape_level
 from generator.drawings.setting_out import setting_out_svg
 from generator.pages import TO_ROOT, fill, kept_together
 from generator.quantities import factor
@@ -41,12 +42,21 @@ class Table:
     note: str = ""
 
 
+# A page and its table ask for the same sheet one after the other.
+_LAST: deque[tuple[SchemeResult, SettingOut]] = deque(maxlen=4)
+
+
 def sheet_of(comparison: Comparison, result: SchemeResult) -> SettingOut:
     """The sheet of a scheme, what is free to choose on whole marks of the reader's tape.  Raises ValueError for a scheme outside the limits."""
     if not result.buildable:
         raise ValueError(no_sheet_words(result))
+    for kept, sheet in _LAST:
+        if kept is result:
+            return sheet
     step = so.TAPE_STEP_M if comparison.scenario.units == "metric" else 3.0 * float(factor("inch", "m"))
-    return set_out(comparison.site, result.works, step)
+    sheet = set_out(comparison.site, result.works, step)
+    _LAST.append((result, sheet))
+    return sheet
 
 
 def no_sheet_words(result: SchemeResult) -> str:
