@@ -7,6 +7,7 @@ While serving, a broken scenario shows its problems on its own page instead.
 
 from __future__ import annotations
 
+import gc
 import logging
 import re
 from html import escape
@@ -59,7 +60,14 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
         folder = Path(config.docs_dir) / self.config.scenarios
         if self.shelf is None or self.shelf.scenarios != folder:
             self.shelf = Shelf(folder, Path(config.config_file_path).parent / STORE)
-        found = self.shelf.refresh()
+        # A collection in the middle of thousands of small records takes as long as a scenario and finds nothing.
+        collects = gc.isenabled()
+        gc.disable()
+        try:
+            found = self.shelf.refresh()
+        finally:
+            if collects:
+                gc.enable()
         self.shelved = {f"{self.config.scenarios}/{entry.slug}.md": entry for entry in found}
         problems = [problem for entry in found if isinstance(entry, Spoiled) for problem in entry.problems]
         for problem in problems:
