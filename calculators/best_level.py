@@ -162,7 +162,7 @@ def search(lowest_m: float, at: Callable[[float], LevelPoint], lowest_set_by: st
             point(near)
     best_step = _least(tried)
     while True:
-        for near in range(max(0, best_step - COARSE_STEPS + 1), best_step + COARSE_STEPS):
+        for near in range(max(0, best_step - COARSE_STEPS // 2 - 1), best_step + COARSE_STEPS // 2 + 2):
             point(near)
         if _least(tried) == best_step:
             break
