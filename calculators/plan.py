@@ -9,7 +9,6 @@ so a band round the building is covered once and only once.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -87,30 +86,6 @@ def clip(polygon: Polygon, a: float, b: float, c: float) -> Polygon:
     return tuple(kept)
 
 
-def without(polygons: Iterable[Polygon], hole: Polygon) -> tuple[Polygon, ...]:
-    """What is left of convex polygons (m) outside a convex one, as convex polygons.
-
-    >>> square, hole = ((0, 0), (4, 0), (4, 4), (0, 4)), ((1, 1), (2, 1), (2, 2), (1, 2))
-    >>> sum(polygon_area_m2(part) for part in without([square], hole))
-    15.0
-    """
-    edges = []
-    for (xa, ya), (xb, yb) in zip(hole, hole[1:] + hole[:1]):
-        length = math.hypot(xb - xa, yb - ya)
-        if length > 1e-9:
-            a, b = -(yb - ya) / length, (xb - xa) / length
-            edges.append((a, b, -(a * xa + b * ya)))
-    left = []
-    for polygon in polygons:
-        for a, b, c in edges:
-            if outside := clip(polygon, -a, -b, -c):
-                left.append(outside)
-            polygon = clip(polygon, a, b, c)
-            if not polygon:
-                break
-    return tuple(left)
-
-
 def common(first: Polygon, second: Polygon) -> Polygon:
     """Where two convex polygons (m, anticlockwise) overlap; empty where they do not.
 
@@ -126,20 +101,6 @@ def common(first: Polygon, second: Polygon) -> Polygon:
         if length > 1e-9:
             part = clip(part, a / length, b / length, -(a * xa + b * ya) / length)
     return part
-
-
-def strip_along(start: Point, end: Point, from_m: float, to_m: float) -> Polygon:
-    """Rectangle beside a line between two points (x, y) in m, from one distance to the left of it to another (negative: right).
-
-    >>> polygon_area_m2(strip_along((0, 0), (5, 0), -0.2, 0.25))
-    2.25
-    """
-    ux, uy = _unit(end[0] - start[0], end[1] - start[1])
-
-    def at(point: Point, left_m: float) -> Point:
-        return (point[0] - left_m * uy, point[1] + left_m * ux)
-
-    return (at(start, from_m), at(end, from_m), at(end, to_m), at(start, to_m))
 
 
 def is_convex(polygon: Polygon) -> bool:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -10,7 +9,7 @@ from calculators import works as w
 from calculators.benches import Bench, Ring, risers
 from calculators.ground import Flat, LowerOf, Piece, Plane, Raised, Surface, profile
 from calculators.numbers import steps_up
-from calculators.plan import Polygon, Side, clip, convex_parts
+from calculators.plan import Polygon, Side, clip, common, convex_parts
 from calculators.site import Site, body, check_at_most, solid
 from calculators.sources import common_practice
 from calculators.works import Check, Solid, Step, WallLine
@@ -74,19 +73,6 @@ def topsoil_strip(site: Site, margin_m: float, batter: Iterable[tuple[Side, Piec
     for side, piece in batter:
         polygons.append(clip(piece.polygon, *side.out_past(-margin_m)))
     return solid(site, w.TOPSOIL_STRIP, body(polygons, site.stripped, site.ground))
-
-
-def _common(first: Polygon, second: Polygon) -> Polygon:
-    """Where two convex polygons (m, anticlockwise) overlap."""
-    part = first
-    for (xa, ya), (xb, yb) in zip(second, second[1:] + second[:1]):
-        if not part:
-            return ()
-        a, b = -(yb - ya), xb - xa
-        length = math.hypot(a, b)
-        if length > 1e-9:
-            part = clip(part, a / length, b / length, -(a * xa + b * ya) / length)
-    return part
 
 
 def drains(site: Site, toe_from_m: float) -> tuple[tuple[Solid, ...], dict[str, float], tuple[WallLine, ...], tuple[str, ...]]:
@@ -183,7 +169,7 @@ def soft_spots(site: Site, formations: list[tuple[Polygon, Surface]]) -> tuple[S
     for outline, depth in site.scenario.plot.soft_spots_m:
         for spot in convex_parts(outline):
             for polygon, formation in formations:
-                bodies.append(body([_common(spot, polygon)], Raised(site.stripped, -depth), LowerOf(formation, site.stripped)))
+                bodies.append(body([common(spot, polygon)], Raised(site.stripped, -depth), LowerOf(formation, site.stripped)))
     return solid(site, w.SOFT_SPOT_DIG, *bodies), solid(site, w.SOFT_SPOT_STONE, *bodies)
 
 
