@@ -11,17 +11,22 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-# The grid of levels, and how coarsely it is walked before the neighbourhood of the best is.
+# The grid of levels, and how coarsely it is walked before the neighbourhood of the best is.  An edge's depth goes by
+# 25 mm, so a walk by 25 mm would see it always the same way rounded.
 GRID_M = 0.005
-COARSE_STEPS = 5
+COARSE_STEPS = 6
 # How far above the lowest level is looked, m: fill and height limits end sooner on almost every plot.
 REACH_M = 1.0
 # A step up or down whose price a reader is told, and how near the least counts as just as good.
 NUDGE_M = 0.050
 AS_GOOD_SHARE = 0.02
-# Costs this far above the least so far end the walk upward; costs this near it are looked at closely.
-GIVE_UP_SHARE = 0.04
-LOOK_CLOSER_SHARE = 0.006
+# A level that costs this much more than the least so far, or breaks a rule, is hopeless.
+HOPELESS_SHARE = 0.04
+# Walls go by whole courses, so what gets dearer may get cheaper again within one: that far hopeless levels are walked over, in longer steps.
+WALK_ON_M = 0.200
+LONG_STEPS = 3 * COARSE_STEPS
+# Between two levels the cost is expected to go on as it does beside them, give or take this.
+TRUST_SHARE = 0.003
 # Costs and ratios that differ by no more than this are the same: the last digits depend on the units typed.
 SAME = 1e-6
 
@@ -102,9 +107,25 @@ class LevelSearch:
         return Clash(up, down, tuple(name for name in names if name not in up + down))
 
 
-def _no_better_higher(first: LevelPoint, higher: LevelPoint) -> bool:
-    """Whether some rule broken at one level is no less broken at a higher one."""
-    return any(higher.broken.get(rule, 0.0) >= past - SAME for rule, past in first.broken.items())
+def _no_better_higher(first: LevelPoint, higher: LevelPoint) -> set[str]:
+    """The rules broken at one level that are no less broken at a higher one."""
+    return {rule for rule, past in first.broken.items() if higher.broken.get(rule, 0.0) >= past - SAME}
+
+
+def _breaks_further(lower: LevelPoint, higher: LevelPoint) -> set[str]:
+    """The rules broken at one level that are broken by more at a higher one."""
+    return {rule for rule, past in higher.broken.items() if past > lower.broken.get(rule, math.inf) + SAME}
+
+
+def _expected_least(before: LevelPoint, lower: LevelPoint, higher: LevelPoint, after: LevelPoint) -> float:
+    """The least cost to be expected between two neighbours on the coarse walk, going on from either as it came from the level beyond it."""
+    stride = higher.level_m - lower.level_m
+
+    def gone_on(here: LevelPoint, beyond: LevelPoint) -> float:
+        neighbours = abs(abs(here.level_m - beyond.level_m) - stride) < GRID_M / 2.0
+        return here.cost - max(0.0, beyond.cost - here.cost) if neighbours else here.cost
+
+    return min(gone_on(lower, before), gone_on(higher, after))
 
 
 def _as_good_m(points: tuple[LevelPoint, ...], best: LevelPoint) -> tuple[float, float]:
@@ -123,12 +144,15 @@ def _least(tried: dict[int, LevelPoint]) -> int:
     return min((step for step, found in tried.items() if found.allowed), key=lambda step: (round(tried[step].cost / SAME), step))
 
 
-def search(lowest_m: float, at: Callable[[float], LevelPoint], lowest_set_by: str = "") -> LevelSearch:
+def search(
+    lowest_m: float, at: Callable[[float], LevelPoint], lowest_set_by: str = "", come_and_go: frozenset[str] = frozenset(),
+) -> LevelSearch:
     """Find the level that costs least among those that keep every rule, on a grid of 5 mm.
 
     lowest_m: the lowest level that the rules allow, m; at: works out one
-    level; lowest_set_by: what keeps it from going lower, in words.  Where no
-    level keeps every rule the lowest is the best there is, and its point says
+    level; lowest_set_by: what keeps it from going lower, in words;
+    come_and_go: rules that are broken and kept by turns as the floor rises.
+    Where no level keeps every rule the lowest is the best there is, and its point says
     that it is not allowed.  Source: definition of the guide (the floor level).
     """
     tried: dict[int, LevelPoint] = {}
@@ -143,31 +167,43 @@ def search(lowest_m: float, at: Callable[[float], LevelPoint], lowest_set_by: st
     def nothing_allowed() -> LevelSearch:
         return LevelSearch(tuple(tried[step] for step in sorted(tried)), first, None, None, (first.level_m, first.level_m), lowest_set_by)
 
-    if first.broken and _no_better_higher(first, point(round(NUDGE_M / GRID_M))):
+    if first.broken and _no_better_higher(first, point(COARSE_STEPS)) - come_and_go:
         return nothing_allowed()
-    least = math.inf
-    for step in range(0, round(REACH_M / GRID_M) + 1, COARSE_STEPS):
+    least, step, hope, before = math.inf, 0, 0, first
+    while step <= round(REACH_M / GRID_M):
         found = point(step)
+        # Rules that bind upward (fill, height) do not let go again further up; nor does stone get cheaper by the metre.
+        if _breaks_further(before, found) - come_and_go:
+            break
         if found.allowed:
             least = min(least, found.cost)
-        # Rules that bind upward (fill, height) do not let go again further up; nor does stone get cheaper by the metre.
-        if least < math.inf and (not found.allowed or found.cost > least * (1.0 + GIVE_UP_SHARE) + SAME):
+        if least == math.inf or found.cost <= least * (1.0 + HOPELESS_SHARE) + SAME and found.broken.keys() <= come_and_go:
+            for passed in range(max(hope, step - LONG_STEPS) + COARSE_STEPS, step, COARSE_STEPS):
+                point(passed)
+            hope = step
+        elif step - hope >= round(WALK_ON_M / GRID_M):
             break
-    allowed = [step for step, found in tried.items() if found.allowed]
-    if not allowed:
-        return nothing_allowed()
-    # Steps in the footing make several low places; those near the least are looked at closely.
-    for step in [step for step in allowed if tried[step].cost <= least * (1.0 + LOOK_CLOSER_SHARE) + SAME]:
-        for near in range(max(0, step - COARSE_STEPS // 2), step + COARSE_STEPS // 2 + 1):
-            point(near)
-    best_step = _least(tried)
+        before, step = found, step + (COARSE_STEPS if step == hope else LONG_STEPS)
+
+    walked = sorted(tried)
     while True:
-        for near in range(max(0, best_step - COARSE_STEPS // 2 - 1), best_step + COARSE_STEPS // 2 + 2):
-            point(near)
-        if _least(tried) == best_step:
+        least = min((found.cost for found in tried.values() if found.allowed), default=math.inf)
+        worth_trying = set()
+        for i, (lower, higher) in enumerate(zip(walked, walked[1:])):
+            ends = tried[lower], tried[higher]
+            beside = tried[walked[max(i - 1, 0)]], tried[walked[min(i + 2, len(walked) - 1)]]
+            broken_throughout = ends[0].broken.keys() & ends[1].broken.keys() - come_and_go
+            if higher - lower == COARSE_STEPS and not broken_throughout and _expected_least(beside[0], *ends, beside[1]) <= least * (1.0 + TRUST_SHARE):
+                worth_trying.update(range(lower + 1, higher))
+        if not worth_trying - tried.keys():
             break
-        best_step = _least(tried)
+        for step in worth_trying:
+            point(step)
+    if least == math.inf:
+        return nothing_allowed()
+    best_step = _least(tried)
     best = tried[best_step]
+    nudge = round(NUDGE_M / GRID_M)
 
     def nudged(steps: int) -> float | None:
         if best_step + steps < 0:
@@ -175,7 +211,6 @@ def search(lowest_m: float, at: Callable[[float], LevelPoint], lowest_set_by: st
         found = point(best_step + steps)
         return found.cost - best.cost if found.allowed else None
 
-    nudge = round(NUDGE_M / GRID_M)
     up, down = nudged(nudge), nudged(-nudge)
     points = tuple(tried[step] for step in sorted(tried))
     return LevelSearch(points, best, up, down, _as_good_m(points, best), lowest_set_by)

@@ -19,6 +19,7 @@ from calculators.quantities import Earth, take_off
 from calculators.scenario import Scenario
 from calculators.schemes import SCHEME_BY_ID
 from calculators.schemes.common import LevelChoice
+from calculators.schemes.wall_on_footing import THICK_ENOUGH_TO_STEP
 from calculators.site import Site, site_of
 from calculators.works import Check, Works
 
@@ -138,7 +139,7 @@ def _result(site: Site, scheme_id: str) -> SchemeResult:
         broken = {check.name: math.inf if check.ratio is None else check.ratio for check in works.outside}
         return LevelPoint(level_m, sum(by_stage.values()), by_stage, broken)
 
-    found = search(lowest.level_m, at, lowest.set_by)
+    found = search(lowest.level_m, at, lowest.set_by, frozenset({THICK_ENOUGH_TO_STEP}))
     return _evaluate(site, scheme, laid_out[found.best.level_m], found)
 
 

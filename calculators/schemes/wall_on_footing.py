@@ -49,6 +49,9 @@ THICKNESS_STEP_M = common_practice(0.025, "m", "Footing thicknesses are rounded 
 FOOTING_INTO_STRIPPED_M = common_practice(0.100, "m", "A footing goes this far below the stripped surface, however deep the topsoil.")
 BENCH_BEYOND_OVERLAP_M = common_practice(0.300, "m", "A bench is this much longer than its overlap.")
 
+# Steps come and go as the floor rises over the courses, and this rule with them.
+THICK_ENOUGH_TO_STEP = "Footing thickness at its steps"
+
 
 @dataclass(frozen=True)
 class FloorBuild:
@@ -364,7 +367,7 @@ def _checks(site: Site, footing: _Footing, build: FloorBuild, choice, top: float
                                  "No thinner than it projects past the wall.", engineer,
                                  required=r.footing_least_thickness_m(projection, rules.region)))
     if len(footing.benches) > 1:
-        checks.append(check_at_least("Footing thickness at its steps", footing.thickness_m, rules.least_footing_thickness_m,
+        checks.append(check_at_least(THICK_ENOUGH_TO_STEP, footing.thickness_m, rules.least_footing_thickness_m,
                                     "A step is no higher than the footing is thick.", engineer,
                                     required=footing.course_m))
     checks.append(check_at_least("Slab thickness", build.slab_m, rules.least_slab_m, "A thinner slab is not a floor.", engineer))
