@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 
 from calculators.ground import profile
+from calculators.scenario import Neighbour
 from calculators.site import CLOSE_FROM, TOLERANCE, Site, height_check
 from calculators.sources import COMMON_PRACTICE, MEMORY, READ, Sourced
 from calculators.works import Check, Works
@@ -31,14 +32,6 @@ NOTICE_NEAR_M = Sourced(3.0, "m", "party-wall-act", "section 6(1)", READ, "A dig
 NOTICE_FAR_M = Sourced(6.0, "m", "party-wall-act", "section 6(2)", READ, "A dig that meets a line falling at 45 degrees from the bottom of the neighbour's foundations.")
 
 AREA_LIMIT_M2: dict[str, Sourced] = {"us": US_FLOOR_AREA_M2, "ireland": IRELAND_FLOOR_AREA_M2}
-
-
-@dataclass(frozen=True)
-class Neighbour:
-    """A neighbour's building: its distance from the dig, m, and the depth of its foundations below the ground there, m, if known."""
-
-    distance_m: float
-    foundation_depth_m: float | None = None
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,7 @@ LOW_SIDES = ("cheaper", "batter", "deepened")
 THRESHOLDS = ("raised", "channel drain")
 REGIONS = ("england", "ireland", "us", "eurocode")
 UNITS = ("metric", "imperial")
+HEATING_PATTERNS = ("always", "working week", "evenings and weekends", "now and then")
 
 
 @dataclass(frozen=True)
@@ -54,6 +55,14 @@ class LevelRun:
 
 
 @dataclass(frozen=True)
+class Neighbour:
+    """A neighbour's building: its distance from the dig, m, and the depth of its foundations below the ground there, m, if known."""
+
+    distance_m: float
+    foundation_depth_m: float | None = None
+
+
+@dataclass(frozen=True)
 class Plot:
     """The ground and what is known of it.
 
@@ -70,7 +79,10 @@ class Plot:
     unlike its neighbours has been measured again.  `level_run` is there where
     the levels came from a level book.  `soft_spots_m` are (outline
     anticlockwise, depth below the stripped surface); no two overlap and each
-    lies under the building or close beside it.
+    lies under the building or close beside it.  `hollows_m` are (outline, depth
+    below the ground round it) and `existing_slabs_m` (outline, thickness to be
+    broken out), in the same form and under the same rules.  `neighbours` is
+    None where nobody has said whether there are any.
     """
 
     corners_m: tuple[tuple[float, float], ...]
@@ -93,6 +105,9 @@ class Plot:
     levels_checked: bool = False
     level_run: LevelRun | None = None
     soft_spots_m: tuple[tuple[tuple[tuple[float, float], ...], float], ...] = ()
+    hollows_m: tuple[tuple[tuple[tuple[float, float], ...], float], ...] = ()
+    existing_slabs_m: tuple[tuple[tuple[tuple[float, float], ...], float], ...] = ()
+    neighbours: tuple[Neighbour, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -104,7 +119,9 @@ class Building:
     from the start of its side (the left end, seen from outside), None for the
     middle of the side (empty is as good as all None).  `step_free` is the
     side, one with a door, that must be reached without a step.  `internal_walls_m` are the centre lines of walls
-    inside that carry load, from end to end.
+    inside that carry load, from end to end.  `sleeping` says that somebody
+    sleeps in it, `non_combustible` that it is built substantially of what does
+    not burn.
     """
 
     walls: str
@@ -120,6 +137,8 @@ class Building:
     door_positions_m: tuple[float | None, ...] = ()
     step_free: str | None = None
     internal_walls_m: tuple[tuple[tuple[float, float], tuple[float, float]], ...] = ()
+    sleeping: bool = False
+    non_combustible: bool = False
 
     @property
     def placed_doors(self) -> tuple[tuple[str, float | None], ...]:
@@ -175,14 +194,81 @@ class InsulatedChoices:
     slab_thickness_m: float
     accept_clay_movement: bool
     floor_level_m: float | None
+    insulation_strength_kpa: float | None = None
 
 
 @dataclass(frozen=True)
 class Heat:
-    """What the heat loss through the floor needs besides the floor itself."""
+    """What the heat lost through the floor, and its cost, need besides the floor itself.
+
+    `pattern` names when the building is heated; `energy_price_per_kwh` is
+    money for what is paid for, `efficiency` heat over that.  None takes the
+    guide's stand-in.
+    """
 
     wall_thickness_m: float
     ground_conductivity_w_per_mk: float
+    pattern: str = "evenings and weekends"
+    degree_days: float | None = None
+    energy_price_per_kwh: float | None = None
+    efficiency: float | None = None
+
+
+@dataclass(frozen=True)
+class Given:
+    """What the reader knows of the place and the use; None takes a stand-in.
+
+    Snow on the ground, wind, presumed bearing and undrained strength in kPa;
+    friction angle in degrees; the heaviest wheel or foot in kN on a square
+    `foot_m` a side.
+    """
+
+    ground_snow_kpa: float | None = None
+    wind_pressure_kpa: float | None = None
+    presumed_bearing_kpa: float | None = None
+    friction_deg: float | None = None
+    undrained_strength_kpa: float | None = None
+    foot_kn: float | None = None
+    foot_m: float | None = None
+
+
+@dataclass(frozen=True)
+class Drainage:
+    """What the reader says of the rainwater drains; None takes a stand-in, or is not known.
+
+    The pipe carries all rain off the roof, whose eaves stand `overhang_m` out,
+    and off `paving_m2`, m2.  `soakaway_m3` is the pit below the pipe, of which
+    water can fill the share `soakaway_voids`; `soakaway_distance_m` its
+    distance from the building; `soaks_m_per_s` the rate of a test.  `pit_m` is
+    the pit's length, width and effective depth, m.  `under_slab_cover_m` is
+    from the underside of the slab to the top of a pipe that passes under it;
+    `tie_spacing_m` and `tie_kn` say how it is held down where concrete
+    surrounds it.
+    """
+
+    pipe_m: float | None = None
+    gradient: float | None = None
+    paving_m2: float = 0.0
+    overhang_m: float | None = None
+    roughness_m: float | None = None
+    soakaway_m3: float | None = None
+    soakaway_voids: float | None = None
+    soakaway_distance_m: float | None = None
+    soaks_m_per_s: float | None = None
+    pit_m: tuple[float, float, float] | None = None
+    under_slab_cover_m: float | None = None
+    pipe_outside_m: float | None = None
+    pipe_kg_per_m: float | None = None
+    tie_spacing_m: float | None = None
+    tie_kn: float | None = None
+
+
+@dataclass(frozen=True)
+class OwnCarbon:
+    """A reader's own emission factors, by key in the unit of the one they replace, and distances by lorry, km."""
+
+    factors: dict[str, float] = field(default_factory=dict)
+    distances_km: dict[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -205,3 +291,6 @@ class Scenario:
     schemes: dict[str, RaftChoices | StripChoices | InsulatedChoices]
     heat: Heat
     schedule: Schedule = field(repr=False)
+    given: Given = Given()
+    drainage: Drainage = Drainage()
+    own_carbon: OwnCarbon = field(default_factory=OwnCarbon)

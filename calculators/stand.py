@@ -2,17 +2,18 @@
 
 Each check sets one figure against one limit.  The sums are those of the
 Eurocodes in every region until a region's own are held.  What the reader
-knows of the place is `Given`; what is not given is a stand-in, and
-`stand_assumptions` says which.
+knows of the place is the scenario's `Given`; what is not given is a stand-in,
+and `stand_assumptions` says which.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from calculators import bearing, concrete_section, loads, retaining, slab_on_ground, uplift
 from calculators import rules as r
 from calculators.materials import bar_area_m2
+from calculators.scenario import Given
 from calculators.schemes import common, thickened_raft
 from calculators.site import Site, check_at_least, check_at_most
 from calculators.sources import COMMON_PRACTICE, MEMORY, READ, Sourced, common_practice
@@ -32,35 +33,15 @@ WATER_KN_PER_M3 = common_practice(10.0, "kN/m3", "Taken off where water stands i
 LEAST_FILL_HELD_M = 0.01
 
 
-@dataclass(frozen=True)
-class Given:
-    """What the reader knows of the place and the use; None takes a stand-in.
-
-    Snow on the ground, wind, presumed bearing and undrained strength in kPa;
-    friction angle in degrees; the heaviest wheel or foot in kN on a square
-    `foot_m` a side.
-    """
-
-    ground_snow_kpa: float | None = None
-    wind_pressure_kpa: float | None = None
-    presumed_bearing_kpa: float | None = None
-    friction_deg: float | None = None
-    undrained_strength_kpa: float | None = None
-    foot_kn: float | None = None
-    foot_m: float | None = None
-
-
-NOTHING_GIVEN = Given()
-
-
-def stand_checks(site: Site, works: Works, given: Given = NOTHING_GIVEN) -> tuple[Check, ...]:
+def stand_checks(site: Site, works: Works, given: Given | None = None) -> tuple[Check, ...]:
     """Every check of strength that belongs to a scheme's works.
 
-    site, works: levels and sizes in m.  given: what the reader knows, kPa, kN, degrees, m.
+    site, works: levels and sizes in m.  given: instead of what the scenario says of the place, kPa, kN, degrees, m.
     Returns checks; their units are kN/m, kPa, MPa, kN m, kN, mm2, m.
     Raises ValueError where a figure given is out of its function's range.
     Source: that of each check.
     """
+    given = given or site.scenario.given
     raft = "edge_width_m" in works.sizes
     walls = _wall_loads(site, works, given)
     checks = [_wall_load_check(site, walls)]
@@ -73,13 +54,14 @@ def stand_checks(site: Site, works: Works, given: Given = NOTHING_GIVEN) -> tupl
     return tuple(replace(check, method=METHOD) for check in checks)
 
 
-def stand_assumptions(site: Site, given: Given = NOTHING_GIVEN) -> tuple[str, ...]:
+def stand_assumptions(site: Site, given: Given | None = None) -> tuple[str, ...]:
     """What the checks of strength had to take for granted, in sentences (kPa, kN, MPa).
 
-    site: the plot and building.  given: what the reader knows.
+    site: the plot and building.  given: instead of what the scenario says of the place.
     Returns sentences that the page must show.
     Source: that of each figure named.
     """
+    given = given or site.scenario.given
     building, region = site.scenario.building, site.scenario.region
     words = ["Weights of walls and roof are usual ones, the heavy end where the ground carries them and the light end where wind lifts. Sums of strength are those of the Eurocodes in every region."]
     if given.ground_snow_kpa is None:
@@ -93,15 +75,15 @@ def stand_assumptions(site: Site, given: Given = NOTHING_GIVEN) -> tuple[str, ..
     return tuple(words)
 
 
-def wall_load_kn_per_m(site: Site, works: Works, given: Given = NOTHING_GIVEN) -> float:
+def wall_load_kn_per_m(site: Site, works: Works, given: Given | None = None) -> float:
     """What the heaviest wall brings to the top of the concrete, as tables of footings are entered.
 
-    site, works: m.  given: what the reader knows, kPa.
+    site, works: m.  given: instead of what the scenario says of the place, kPa.
     Returns kN/m, without factors.
     Raises ValueError for snow out of range.
     Source: `loads.wall_loads`.
     """
-    return loads.heaviest(_wall_loads(site, works, given)).total_kn_per_m
+    return loads.heaviest(_wall_loads(site, works, given or site.scenario.given)).total_kn_per_m
 
 
 def _n(value: float) -> str:

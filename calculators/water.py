@@ -8,10 +8,11 @@ somebody who designs drains.  Ground is to fall away from every wall.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from calculators.ground import profile
 from calculators.loads import EAVES_OVERHANG_M
+from calculators.scenario import Drainage
 from calculators.site import LEVEL_GROUND_GRADIENT, TOLERANCE, Site, check_at_least, check_at_most
 from calculators.sources import COMMON_PRACTICE, MEMORY, QUOTED, READ, Sourced, common_practice
 from calculators.works import Check, Works
@@ -378,36 +379,31 @@ def half_empty_h(storage_m3: float, pit_length_m: float, pit_width_m: float, eff
 # The plot.
 
 
-@dataclass(frozen=True)
-class Drainage:
-    """What the reader says of the drains; None is not known.
+# What stands in for what nobody has said of the drains, by field of `Drainage`.
+USUAL_DRAINAGE: dict[str, Sourced] = {
+    "pipe_m": common_practice(0.100, "m", "The usual size under a garden."),
+    "gradient": PIPE_GRADIENT,
+    "overhang_m": EAVES_OVERHANG_M,
+    "roughness_m": ROUGHNESS_M,
+    "soakaway_voids": RUBBLE_VOIDS,
+    "pipe_outside_m": common_practice(0.110, "m", "Outside of a plastic pipe of 100 mm."),
+    "pipe_kg_per_m": common_practice(1.5, "kg/m", "Plastic pipe of that size."),
+    "tie_kn": common_practice(0.3, "kN", "One wire tie with its stake in firm ground."),
+}
 
-    The pipe carries all rain off the roof and `paving_m2`, m2.  `soakaway_m3` is
-    the pit below the pipe, `soakaway_distance_m` its distance from the building;
-    `soaks_m_per_s` the rate of a test.  `pit_m` is the pit's length, width and
-    effective depth, m.  `under_slab_cover_m` is from the underside of the slab to
-    the top of a pipe that passes under it; `tie_spacing_m` and `tie_kn` say how it
-    is held down where concrete surrounds it.
+
+def with_usual(drainage: Drainage) -> Drainage:
+    """The same drains with the usual figure wherever nothing was said and one is held.
+
+    drainage: m, m2, m3, m/s, kN.  Raises nothing.
+    Source: `USUAL_DRAINAGE`.
+
+    >>> with_usual(Drainage(pipe_m=0.15)).pipe_m, with_usual(Drainage()).pipe_m
+    (0.15, 0.1)
     """
-
-    pipe_m: float = 0.100
-    gradient: float = PIPE_GRADIENT.value
-    paving_m2: float = 0.0
-    overhang_m: float = EAVES_OVERHANG_M.value
-    roughness_m: float = ROUGHNESS_M.value
-    soakaway_m3: float | None = None
-    soakaway_voids: float = RUBBLE_VOIDS.value
-    soakaway_distance_m: float | None = None
-    soaks_m_per_s: float | None = None
-    pit_m: tuple[float, float, float] | None = None
-    under_slab_cover_m: float | None = None
-    pipe_outside_m: float = 0.110
-    pipe_kg_per_m: float = 1.5
-    tie_spacing_m: float | None = None
-    tie_kn: float = 0.3
+    return replace(drainage, **{name: usual.value for name, usual in USUAL_DRAINAGE.items() if getattr(drainage, name) is None})
 
 
-USUAL_DRAINAGE = Drainage()
 METHOD = "water"
 DESIGNER = "a drainage designer"
 
@@ -440,14 +436,15 @@ def site_effective_roof_m2(site: Site, overhang_m: float = EAVES_OVERHANG_M.valu
     return plan_m2 + slopes * rise_m * eaves_m / 2.0
 
 
-def water_checks(site: Site, works: Works, drainage: Drainage = USUAL_DRAINAGE) -> tuple[Check, ...]:
+def water_checks(site: Site, works: Works, drainage: Drainage | None = None) -> tuple[Check, ...]:
     """What rain does with this building on this plot, check by check.
 
-    site; works: as laid out; drainage: what the reader says (m, m2, m3, m/s, kN).
+    site; works: as laid out; drainage: instead of what the scenario says of the drains (m, m2, m3, m/s, kN).
     Returns Checks: flows m3/s, speeds m/s, falls as gradients, volumes m3, lengths m, forces kN/m.
     Raises ValueError for drains out of range.
     Source: Approved Document H3, BRE Digest 365, IRC R401.3, each named in its check.
     """
+    drainage = with_usual(site.scenario.drainage if drainage is None else drainage)
     checks = _pipe_checks(site, drainage)
     if site.scenario.plot.outfall:
         checks.append(_explained(Check(

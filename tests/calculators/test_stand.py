@@ -9,7 +9,8 @@ from calculators.scenario import ROOF_COVERINGS, SOILS, USES, WALLS
 from calculators.schemes import SCHEME_BY_ID
 from calculators.schemes.common import LevelChoice
 from calculators.site import site_of
-from calculators.stand import Given, stand_assumptions, stand_checks, wall_load_kn_per_m
+from calculators.scenario import Given
+from calculators.stand import stand_assumptions, stand_checks, wall_load_kn_per_m
 
 RAFT, STRIP, WARM = "thickened-raft", "strip-and-block", "insulated-slab"
 VERDICTS = {"within", "close", "outside", "not worked out"}

@@ -9,6 +9,7 @@ from dataclasses import replace
 import pytest
 
 from calculators import water
+from calculators.scenario import Drainage
 from calculators.site import site_of
 
 NU = 1.14e-6
@@ -104,7 +105,7 @@ def test_cover_counts_the_whole_pipe():
 # On a plot.
 
 
-def _checks(compared, drainage=water.USUAL_DRAINAGE, scheme="thickened-raft", **changes):
+def _checks(compared, drainage=None, scheme="thickened-raft", **changes):
     comparison = compared(**changes)
     return {check.name: check for check in water.water_checks(comparison.site, comparison.scheme(scheme).works, drainage)}
 
@@ -122,15 +123,15 @@ def test_roof_area_by_hand(compared):
 
 
 def test_more_rain_than_the_pipe_takes(compared):
-    within = water.Drainage(paving_m2=420.0)
+    within = Drainage(paving_m2=420.0)
     assert _checks(compared, within)[PIPE].verdict == "close"
-    outside = _checks(compared, water.Drainage(paving_m2=435.0))[PIPE]
+    outside = _checks(compared, Drainage(paving_m2=435.0))[PIPE]
     assert outside.verdict == "outside" and outside.ratio > 1.0 and outside.ask
 
 
 @pytest.mark.parametrize("gradient, verdict", [(1 / 99, "within"), (1 / 100, "within"), (1 / 101, "outside")])
 def test_fall_on_each_side_of_its_limit(compared, gradient, verdict):
-    assert _checks(compared, water.Drainage(gradient=gradient))[FALL].verdict == verdict
+    assert _checks(compared, Drainage(gradient=gradient))[FALL].verdict == verdict
 
 
 def test_without_an_outfall_a_soakaway_is_sized(compared):
@@ -149,7 +150,7 @@ def test_without_an_outfall_a_soakaway_is_sized(compared):
 ])
 def test_soakaway_on_each_side_of_its_limits(compared, name, within, outside):
     for said, verdict in ((within, "within"), (outside, "outside")):
-        check = _checks(compared, water.Drainage(**said), plot={"outfall": False})[name]
+        check = _checks(compared, Drainage(**said), plot={"outfall": False})[name]
         assert check.verdict == verdict and check.source and check.working
         assert bool(check.ask) == (verdict == "outside")
 
@@ -183,7 +184,7 @@ def test_a_knoll_sheds_its_water(compared):
 
 @pytest.mark.parametrize("cover, verdict", [(0.30, "within"), (0.29, "close"), (-0.01, "outside")])
 def test_cover_under_the_slab(compared, cover, verdict):
-    checks = _checks(compared, water.Drainage(under_slab_cover_m=cover))
+    checks = _checks(compared, Drainage(under_slab_cover_m=cover))
     assert checks[COVER].verdict == verdict
     assert (HELD in checks) == (verdict != "within")
 
@@ -191,7 +192,7 @@ def test_cover_under_the_slab(compared, cover, verdict):
 @pytest.mark.parametrize("apart, verdict", [(0.8, "within"), (0.9, "close"), (1.0, "outside"), (None, "not worked out")])
 def test_ties_of_a_pipe_in_the_slab(compared, apart, verdict):
     """110 mm pipe of 1.5 kg/m pushes up 0.209 kN/m; ties of 0.3 kN with a factor of 1.5: 0.957 m."""
-    check = _checks(compared, water.Drainage(under_slab_cover_m=0.1, tie_spacing_m=apart))[HELD]
+    check = _checks(compared, Drainage(under_slab_cover_m=0.1, tie_spacing_m=apart))[HELD]
     assert check.verdict == verdict and check.required == pytest.approx(0.957, abs=0.001)
 
 
