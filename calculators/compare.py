@@ -9,9 +9,9 @@ only", and no price.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from calculators import heat
+from calculators import carbon, heat, permissions, stand, water, yearly_heat
 from calculators.best_level import LevelPoint, LevelSearch, search
 from calculators.materials import INSULATIONS
 from calculators.pricing import Priced, Spread, before_rounding, price, rate_named
@@ -47,6 +47,8 @@ class SchemeResult:
     `cash`, `hired_cash` and `like_for_like` are None where the scheme cannot
     be built inside the limits; `priced` is then for scale only.  `levels` is
     the search for the best floor level, None where the reader fixed it.
+    `works.checks` are all checks: the rules, strength, damp, water and warmth.
+    `floor_heat` is None where nothing is heated.
     """
 
     id: str
@@ -64,6 +66,9 @@ class SchemeResult:
     like_for_like: Spread | None
     with_hours: float | None
     u_value_w_per_m2k: float
+    floor_heat: yearly_heat.YearlyHeat | None
+    carbon: carbon.CarbonResult
+    permissions: tuple[permissions.Permission, ...]
 
 
 @dataclass(frozen=True)
@@ -128,13 +133,13 @@ def _result(site: Site, scheme_id: str) -> SchemeResult:
     lowest = scheme.lowest_level(site)
     worth = hour_worth_of(site.scenario)
     if lowest.fixed:
-        return _evaluate(site, scheme, _cheapest(site, scheme.lay_outs(site, lowest), worth)[0], None)
+        return _evaluate(site, scheme, _cheapest(site, scheme, lowest, worth)[0], None)
 
     laid_out: dict[float, Works] = {}
 
     def at(level_m: float) -> LevelPoint:
         level = lowest if level_m == lowest.level_m else LevelChoice(level_m, CHEAPEST_WORDS)
-        works, by_stage = _cheapest(site, scheme.lay_outs(site, level), worth)
+        works, by_stage = _cheapest(site, scheme, level, worth)
         laid_out[level_m] = works
         broken = {check.name: math.inf if check.ratio is None else check.ratio for check in works.outside}
         return LevelPoint(level_m, sum(by_stage.values()), by_stage, broken)
@@ -143,19 +148,28 @@ def _result(site: Site, scheme_id: str) -> SchemeResult:
     return _evaluate(site, scheme, laid_out[found.best.level_m], found)
 
 
-def _cheapest(site: Site, ways: tuple[Works, ...], worth: float) -> tuple[Works, dict[str, float]]:
+def _cheapest(site: Site, scheme, level: LevelChoice, worth: float) -> tuple[Works, dict[str, float]]:
     """The way of laying out that breaks fewest rules, then costs least; with its cost by stage, own hours at their worth."""
     def costed(works: Works) -> tuple[Works, dict[str, float]]:
         amounts, _ = take_off(works, site.scenario)
         stages = before_rounding(works, amounts, site.scenario)
         return works, {stage: cost.cash + worth * cost.own_hours for stage, cost in stages.items()}
 
+    def checked(found: tuple[Works, ...]) -> list[Works]:
+        return [replace(works, checks=works.checks + stand.stand_checks(site, works)) for works in found]
+
+    ways = checked(scheme.lay_outs(site, level))
+    if all(works.outside for works in ways):
+        ways += checked(scheme.sturdier(site, level))
     # Rounded, so that of two alike the first is taken whatever the last binary digit says.
     return min((costed(works) for works in ways), key=lambda found: (len(found[0].outside), round(sum(found[1].values()), 6)))
 
 
 def _evaluate(site: Site, scheme, works: Works, levels: LevelSearch | None) -> SchemeResult:
     scenario = site.scenario
+    u_value = floor_u_value_w_per_m2k(site, works)
+    beside = water.water_checks(site, works)
+    works = replace(works, checks=works.checks + yearly_heat.warm_checks(site, works, u_value) + tuple(replace(check, stops=False) for check in beside))
     amounts, earth = take_off(works, scenario)
     priced = price(works, amounts, scenario)
     credits = credits_to_one_line(site, works, amounts)
@@ -179,8 +193,23 @@ def _evaluate(site: Site, scheme, works: Works, levels: LevelSearch | None) -> S
         hired_cash=priced.hired_cash if buildable else None,
         like_for_like=like_for_like if buildable else None,
         with_hours=like_for_like.likely + hour_worth_of(scenario) * priced.own_hours if buildable else None,
-        u_value_w_per_m2k=floor_u_value_w_per_m2k(site, works),
+        u_value_w_per_m2k=u_value,
+        floor_heat=_floor_heat(site, works, u_value),
+        carbon=carbon.carbon_of(
+            amounts, works, scenario, carbon.with_own_factors(scenario.own_carbon.factors), scenario.own_carbon.distances_km),
+        permissions=permissions.permissions_of(
+            site, works, scenario.plot.neighbours, scenario.building.sleeping, scenario.building.non_combustible),
     )
+
+
+def _floor_heat(site: Site, works: Works, u_w_per_m2k: float) -> yearly_heat.YearlyHeat | None:
+    """A year's heat through the floor; None for a building that nobody heats."""
+    if not site.scenario.building.heated:
+        return None
+    given = site.scenario.heat
+    wall = works.sizes.get("block_thickness_m", 0.0)
+    return yearly_heat.yearly_heat(
+        u_w_per_m2k, site.plan.area_inset_m2(wall), given.pattern, given.degree_days, given.energy_price_per_kwh, given.efficiency)
 
 
 def credits_to_one_line(site: Site, works: Works, amounts: dict[str, float]) -> tuple[Credit, ...]:
@@ -211,9 +240,9 @@ def _at_rate(rate, amount_si: float) -> Spread:
 
 
 def floor_u_value_w_per_m2k(site: Site, works: Works) -> float:
-    """U-value, W/(m2 K), of the scheme's floor without a floating floor; slab and stone neglected.
+    """U-value, W/(m2 K), of the scheme's floor without a floating floor, its edge board counted; slab and stone neglected.
 
-    Source: EN ISO 13370, slab on ground; edge insulation is not counted.
+    Source: EN ISO 13370, slab on ground; edge insulation as `yearly_heat.scheme_u_w_per_m2k`.
     """
     wall = works.sizes.get("block_thickness_m", 0.0)
     thickness = works.sizes.get("insulation_thickness_m", 0.0)
@@ -222,9 +251,10 @@ def floor_u_value_w_per_m2k(site: Site, works: Works) -> float:
         board = INSULATIONS[site.scenario.schemes[works.scheme].insulation]
         resistance = heat.layer_r_m2k_per_w(thickness, board.conductivity_w_per_mk.value)
     given = site.scenario.heat
-    return heat.slab_on_ground_u_w_per_m2k(
+    plain = heat.slab_on_ground_u_w_per_m2k(
         site.plan.area_inset_m2(wall), site.plan.inset_perimeter_m(wall), given.wall_thickness_m,
         given.ground_conductivity_w_per_mk, resistance)
+    return yearly_heat.scheme_u_w_per_m2k(site, works, plain)
 
 
 def decide(results: tuple[SchemeResult, ...], hour_worth: float) -> Decision:

@@ -19,7 +19,9 @@ from calculators.plan import (
     Point,
     Polygon,
     Stretch,
+    all_without,
     clip,
+    common,
     polygon_area_m2,
     polygon_centroid,
 )
@@ -143,6 +145,35 @@ def unraised(surface: Surface) -> tuple[Surface, float]:
     return surface, by_m
 
 
+# As of a patchwork, equal only to itself.
+@dataclass(frozen=True, eq=False)
+class Dented:
+    """Another surface, lower by a depth (m; higher when negative) within each of some convex polygons (m) that do not overlap.
+
+    At the edge of a dent the surface falls plumb.
+    """
+
+    surface: Surface
+    dents: tuple[tuple[Polygon, float], ...]
+
+    def over(self, polygon: Polygon) -> list[Patch]:
+        """The other surface's parts, lowered inside the dents; asked again, the same parts are read, not cut."""
+        return self._kept(polygon)
+
+    @cached_property
+    def _kept(self) -> Callable[[Polygon], list[Patch]]:
+        return lru_cache(maxsize=20_000)(self._cut)
+
+    def _cut(self, polygon: Polygon) -> list[Patch]:
+        parts: list[Patch] = []
+        for dent, depth in self.dents:
+            if inside := common(polygon, dent):
+                parts += [(part, plane.raised(-depth)) for part, plane in self.surface.over(inside)]
+        if not parts:
+            return self.surface.over(polygon)
+        return parts + [patch for rest in all_without([polygon], [dent for dent, _ in self.dents]) for patch in self.surface.over(rest)]
+
+
 @dataclass(frozen=True)
 class LowerOf:
     """Whichever of two surfaces is lower."""
@@ -247,7 +278,7 @@ def _range_m(surface: Surface, polygon: Polygon) -> tuple[float, float]:
 
 
 def profile(surface: Surface, start: Point, end: Point) -> list[tuple[float, float]]:
-    """Levels of a continuous surface along a straight line: [(distance m, level m), ...] at every bend.
+    """Levels of a surface along a straight line: [(distance m, level m), ...] at every bend, twice where it falls plumb.
 
     start, end: points (x, y), m, at least 1 mm apart (ValueError otherwise).
     """
@@ -269,14 +300,19 @@ def _profile(surface: Surface, start: Point, end: Point) -> list[tuple[float, fl
         (end[0] - half * dy, end[1] + half * dx),
         (start[0] - half * dy, start[1] + half * dx),
     )
-    found: dict[float, float] = {}
+    stretches = []
     for part, plane in surface.over(ribbon):
-        chainages = [(x - start[0]) * dx + (y - start[1]) * dy for x, y in part]
-        for at in (min(chainages), max(chainages)):
-            at = min(max(at, 0.0), length)
-            key = round(at, 6)
-            found.setdefault(key, plane.z((start[0] + at * dx, start[1] + at * dy)))
-    return sorted(found.items())
+        chainages = [min(max((x - start[0]) * dx + (y - start[1]) * dy, 0.0), length) for x, y in part]
+        stretches.append((min(chainages), max(chainages), plane))
+    marks: list[tuple[float, float]] = []
+    for from_m, to_m, plane in sorted(stretches, key=lambda stretch: stretch[:2]):
+        for at in (from_m, to_m):
+            key, level = round(at, 6), plane.z((start[0] + at * dx, start[1] + at * dy))
+            # Patches side by side along the ribbon tell the same twice; a patch that crosses it at a point tells nothing new.
+            if not any(abs(key - there) < 2e-6 and abs(level - z) < 1e-6 for there, z in marks):
+                marks.append((key, level))
+    # Sorted by chainage alone, so that where the surface falls plumb the level that comes first stays first.
+    return sorted(marks, key=lambda mark: mark[0])
 
 
 def falling_plane(gradient: float, falls_to_deg: float) -> Flat:

@@ -14,6 +14,7 @@ from calculators.sources import MEMORY, QUOTED, READ, Sourced, common_practice
 STONE_COMPACTED_T_PER_M3 = common_practice(2.1, "t/m3", "Crushed stone with fines, compacted. A quarry's own figure is better.")
 STONE_COMPACTED_LEAST_T_PER_M3 = common_practice(1.9, "t/m3", "The light end for compacted stone.")
 STONE_COMPACTED_MOST_T_PER_M3 = common_practice(2.3, "t/m3", "The heavy end for compacted stone.")
+RUBBLE_BULKING = common_practice(1.5, "", "Broken concrete, loose over in place.")
 DRAIN_STONE_T_PER_M3 = common_practice(1.6, "t/m3", "Clean single-size stone, tipped; 1.4 to 1.7 is usual.")
 SAND_T_PER_M3 = common_practice(1.7, "t/m3", "Sand, trodden or lightly compacted.")
 REINFORCED_CONCRETE_KN_PER_M3 = Sourced(25.0, "kN/m3", "en-1991-1-1", "Annex A", READ)

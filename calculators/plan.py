@@ -9,6 +9,7 @@ so a band round the building is covered once and only once.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -101,6 +102,40 @@ def common(first: Polygon, second: Polygon) -> Polygon:
         if length > 1e-9:
             part = clip(part, a / length, b / length, -(a * xa + b * ya) / length)
     return part
+
+
+def without(polygon: Polygon, hole: Polygon) -> list[Polygon]:
+    """What a convex polygon (m) has outside another (m, anticlockwise), as convex parts that do not overlap.
+
+    >>> [polygon_area_m2(part) for part in without(((0, 0), (3, 0), (3, 3), (0, 3)), ((1, 1), (2, 1), (2, 2), (1, 2)))]
+    [3.0, 3.0, 1.0, 1.0]
+    >>> without(((0, 0), (1, 0), (1, 1), (0, 1)), ((5, 5), (6, 5), (6, 6), (5, 6)))
+    [((0, 0), (1, 0), (1, 1), (0, 1))]
+    """
+    if not common(polygon, hole):
+        return [polygon]
+    parts, rest = [], polygon
+    for (xa, ya), (xb, yb) in zip(hole, hole[1:] + hole[:1]):
+        length = math.hypot(xb - xa, yb - ya)
+        if length > 1e-9 and rest:
+            a, b = -(yb - ya) / length, (xb - xa) / length
+            c = -(a * xa + b * ya)
+            if outside := clip(rest, -a, -b, -c):
+                parts.append(outside)
+            rest = clip(rest, a, b, c)
+    return parts
+
+
+def all_without(polygons: Iterable[Polygon], holes: Iterable[Polygon]) -> list[Polygon]:
+    """What convex polygons (m) have outside every one of some convex holes (m), as convex parts.
+
+    >>> all_without([((0, 0), (1, 0), (1, 1), (0, 1))], [((-1, -1), (2, -1), (2, 2), (-1, 2))])
+    []
+    """
+    left = [polygon for polygon in polygons if polygon]
+    for hole in holes:
+        left = [part for polygon in left for part in without(polygon, hole)]
+    return left
 
 
 def is_convex(polygon: Polygon) -> bool:

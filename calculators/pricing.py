@@ -27,6 +27,7 @@ DIG_H_PER_M3 = common_practice(0.6, "h/m3", "Open dig with a small machine.")
 TRENCH_H_PER_M3 = common_practice(0.9, "h/m3", "Trench dig with a small machine.")
 HAND_DIG_H_PER_M3 = common_practice(5.0, "h/m3", "Digging by hand.")
 NARROW_DIGGER_FACTOR = common_practice(1.8, "", "A digger that fits a narrow gate takes so many times as long.")
+BREAK_OUT_H_PER_M3 = common_practice(6.0, "h/m3", "Unreinforced concrete broken by a hired breaker and loaded.")
 TRIM_H_PER_M2 = common_practice(0.15, "h/m2", "Trimming and levelling formation.")
 STONE_H_PER_M3 = common_practice(1.4, "h/m3", "Stone carried in, spread and compacted in layers.")
 BLINDING_H_PER_M3 = common_practice(1.5, "h/m3", "Sand spread and struck off.")
@@ -276,6 +277,9 @@ BILL: tuple[LineRule, ...] = (
     LineRule("reduce dig", "Reduce dig", DIG, "m3", _amount("reduce_dig_m3"), _no_rate, hours=lambda job: job["reduce_dig_m3"] * job.dig_hours(DIG_H_PER_M3.value)),
     LineRule("trench dig", "Trench dig", DIG, "m3", _amount("trench_dig_m3"), _no_rate, hours=lambda job: job["trench_dig_m3"] * job.dig_hours(TRENCH_H_PER_M3.value)),
     LineRule("soft spots", "Dig out soft spots", DIG, "m3", _amount("soft_spot_m3"), _no_rate, hours=lambda job: job["soft_spot_m3"] * job.dig_hours(DIG_H_PER_M3.value)),
+    LineRule("breaker", "Breaker hire", DIG, "day", lambda job: job["break_out_m3"] * BREAK_OUT_H_PER_M3.value / DAY_H.value, _rate("breaker_day")),
+    LineRule("break out", "Break out old concrete", DIG, "m3", _amount("break_out_m3"), _no_rate, hours=lambda job: job["break_out_m3"] * BREAK_OUT_H_PER_M3.value, own_share=WITH_A_HELPER),
+    LineRule("rubble", "Broken concrete carted away", DIG, "m3", _amount("rubble_loose_m3"), _rate("rubble_away")),
     LineRule("trim", "Trim and level formation", DIG, "m2", _amount("trim_m2"), _no_rate, hours=lambda job: job["trim_m2"] * TRIM_H_PER_M2.value),
     LineRule("spoil", "Spoil carted away", DIG, "m3", _amount("spoil_loose_m3"), _rate("spoil_away")),
     LineRule("backfill", "Backfill with arisings", DIG, "m3", _amount("backfill_m3"), _no_rate, hours=lambda job: job["backfill_m3"] * BACKFILL_H_PER_M3.value, own_share=WITH_A_HELPER),

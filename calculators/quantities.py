@@ -32,6 +32,8 @@ QUANTITIES: tuple[Quantity, ...] = (
     Quantity("trench_dig_m3", "Trench dig", "m3", "Width of the footing, from the stripped surface (inside: from formation where that is lower) to the underside of the concrete."),
     Quantity("drain_dig_m3", "Drain trenches", "m3", "Trench for the land drains and their run to the outfall."),
     Quantity("soft_spot_m3", "Soft spots dug out and filled with stone", "m3", "Below formation or the stripped surface, whichever is lower, to the depth given."),
+    Quantity("break_out_m3", "Old concrete broken out", "m3", "Plan of the existing slabs inside what is stripped, times their thickness."),
+    Quantity("rubble_loose_m3", "Broken concrete carted, loose", "m3", "What is broken out, bulked once."),
     Quantity("backfill_m3", "Backfill with what was dug", "m3", "Outside of trenches and margins filled with arisings, in place."),
     Quantity("sub_base_m3", "Sub-base", "m3", "Compacted stone under the footprint: from formation or the stripped surface, whichever is lower, to the underside of the blinding."),
     Quantity("sub_base_t", "Sub-base by mass", "t", "Compacted volume times 2.1 t/m3."),
@@ -121,7 +123,10 @@ def take_off(works: Works, scenario: Scenario) -> tuple[dict[str, float], Earth]
     amounts = {quantity.key: 0.0 for quantity in QUANTITIES}
     amounts.update(works.measures)
     sub_base = works.volume_m3(w.SUB_BASE)
+    broken_out = works.volume_m3(w.BREAK_OUT)
     amounts.update(
+        break_out_m3=broken_out,
+        rubble_loose_m3=broken_out * materials.RUBBLE_BULKING.value,
         topsoil_strip_m3=works.volume_m3(w.TOPSOIL_STRIP),
         reduce_dig_m3=works.volume_m3(w.REDUCE_DIG),
         trench_dig_m3=works.volume_m3(w.TRENCH_DIG),

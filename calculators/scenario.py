@@ -169,7 +169,7 @@ class StripChoices:
     footing_thickness_m: float | None
     founding_depth_m: float | None
     knee_height_m: float | None
-    slab_thickness_m: float
+    slab_thickness_m: float | None
     accept_clay_movement: bool
     floor_level_m: float | None
 
@@ -191,7 +191,7 @@ class InsulatedChoices:
     footing_width_m: float | None
     footing_thickness_m: float | None
     founding_depth_m: float | None
-    slab_thickness_m: float
+    slab_thickness_m: float | None
     accept_clay_movement: bool
     floor_level_m: float | None
     insulation_strength_kpa: float | None = None

@@ -63,6 +63,8 @@ RATE_ITEMS: tuple[RateItem, ...] = (
     RateItem("plant_delivery", "Plant delivered and collected", "count"),
     RateItem("ground_mats", "Ground mats and making good the lawn", "count"),
     RateItem("spoil_away", "Spoil carted away, by loose volume", "volume"),
+    RateItem("breaker_day", "Concrete breaker, a day's hire", "time"),
+    RateItem("rubble_away", "Broken concrete carted away, by loose volume", "volume"),
     RateItem("inspection_fee", "Inspection or permission fee", "count"),
     RateItem("labourer_hour", "Labourer, an hour", "time"),
     RateItem("tradesman_hour", "Tradesman, an hour", "time"),

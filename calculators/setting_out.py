@@ -19,6 +19,7 @@ from calculators.benches import Ring
 from calculators.ground import Surface, between, profile
 from calculators.numbers import round_up, steps_down, steps_up
 from calculators.plan import Plan, Point, Polygon, Side, clip, polygon_centroid
+from calculators.schemes.common import DRAIN_TRENCH_DEPTH_M
 from calculators.site import Site
 from calculators.sources import common_practice
 from calculators.survey import distance_outside_m, interior_angles_deg
@@ -158,6 +159,21 @@ class Bottom:
 
 
 @dataclass(frozen=True)
+class Run:
+    """Something else to be set out along a straight line: what it is, and its two ends by (along, square), m, from the base line.
+
+    `level_m` is the level of its bottom: of a drain's trench and of the dig
+    under a wall inside, of the threshold at a door.
+    """
+
+    what: str
+    start: tuple[float, float]
+    end: tuple[float, float]
+    start_level_m: float
+    end_level_m: float
+
+
+@dataclass(frozen=True)
 class Mark:
     """A level to be met: its name, m, and how long a traveller over the profiles shows it, m."""
 
@@ -195,6 +211,7 @@ class SettingOut:
     pitch_m: float
     pegs: tuple[Spot, ...]
     bottoms: tuple[Bottom, ...]
+    runs: tuple[Run, ...]
     marks: tuple[Mark, ...]
 
     @property
@@ -206,6 +223,9 @@ class SettingOut:
     def diagonals(self) -> tuple[Distance, ...]:
         """The distances across."""
         return tuple(distance for distance in self.distances if not distance.side)
+
+
+RUN_WORDS = {"door": "door", "middle of a wall inside": "middle of a wall inside", "land drain": "land drain"}
 
 
 def staff_reading_m(level_m: float, mark_reading_m: float) -> float:
@@ -291,8 +311,22 @@ def set_out(site: Site, works: Works, tape_step_m: float = TAPE_STEP_M) -> Setti
         pitch_m=pitch,
         pegs=pegs,
         bottoms=tuple(bottom for side in _from(base, plan) for bottom in _bottoms(site, works, side, names, reader, sight)),
+        runs=tuple(_runs(site, works, base)),
         marks=tuple(Mark(name, level, sight - level) for name, level in _levels(site, works, pegs[0].point, reader)),
     )
+
+
+def _runs(site: Site, works: Works, base: Side) -> list[Run]:
+    """Doors, walls inside and land drains, in that order."""
+    found = []
+    for kind, what in RUN_WORDS.items():
+        for line in (line for line in works.lines if line.kind == kind):
+            if kind == "land drain":
+                levels = [level_at(site.stripped, point) - DRAIN_TRENCH_DEPTH_M.value for point in (line.start, line.end)]
+            else:
+                levels = [line.top_m if kind == "door" else line.bottom_m] * 2
+            found.append(Run(what, *((base.along(point), base.inside(point)) for point in (line.start, line.end)), *levels))
+    return found
 
 
 def _corner_names(plan: Plan, base: Side) -> dict[int, str]:
@@ -571,9 +605,8 @@ def _bottoms(site: Site, works: Works, side: Side, names: dict[int, str], reader
             runs[-1][1] = b
         else:
             runs.append([a, b, concrete, reader.formation_m(middle, concrete)])
-    corners, count = site.corner_levels_m, len(names)
-    end = (side.index + 1) % count
-    start_is_higher = corners[side.index] >= corners[end] - 1e-9
+    end = (side.index + 1) % len(names)
+    start_is_higher = site.start_is_higher(side)
     found = []
     for a, b, concrete, formation in runs if start_is_higher else reversed(runs):
         grounds = [level for _, level in profile(site.ground, side.at(a, 0.0), side.at(b, 0.0))]

@@ -12,8 +12,8 @@ from functools import cached_property
 
 from calculators import rules as r
 from calculators.fill import FillTables
-from calculators.ground import Raised, Surface, highest_m, lowest_m, profile
-from calculators.plan import Plan, Polygon, Side, polygon_centroid
+from calculators.ground import Dented, Raised, Surface, highest_m, lowest_m, profile
+from calculators.plan import Plan, Polygon, Side, convex_parts, polygon_centroid
 from calculators.scenario import Scenario
 from calculators.soils import SOILS, Soil
 from calculators.survey import ground_of, survey_assumptions
@@ -24,12 +24,11 @@ LEVEL_GROUND_GRADIENT = 0.02
 # A side faces uphill or downhill when it is within 70 degrees of square to the
 # fall: a plot that falls a little askew has one uphill side, not two.
 FACING_COSINE = math.cos(math.radians(70.0))
-# What a wall of a light building weighs is not worked out yet; the footing
-# tables are entered with this.
-ASSUMED_WALL_LOAD_KN_PER_M = 20.0
 # A verdict of close: more than this share of a limit used up.
 CLOSE_FROM = 0.9
 TOLERANCE = 1e-9
+# A strip so thin along the outer face is the face.
+ON_THE_FACE_M = 1e-6
 # Half the side of a square round the building that nothing of it reaches out of.
 AROUND_M = 60.0
 
@@ -49,7 +48,8 @@ class Site:
 
     `ground` and `stripped` are surfaces with the highest existing ground
     under the footprint at level 0; `corner_levels_m` are in the order of the
-    plan's corners.  `gradient` and `falls_to_deg` are those of the best plane
+    plan's corners and `lowest_ground_m` is the lowest along the outer face: a
+    hollow inside is filled and does not make the floor stand high.  `gradient` and `falls_to_deg` are those of the best plane
     through the corners.  `founding_rules` gives each depth that a footing must
     reach, by its reason; clay of unknown shrinkage counts as high there, and as
     medium where depths are laid out for quantities.
@@ -97,6 +97,16 @@ class Site:
         return "uphill" if outward_fall < -FACING_COSINE - TOLERANCE else "across"
 
     @cached_property
+    def existing_slabs(self) -> tuple[Polygon, ...]:
+        """Old slabs to be broken out, as convex polygons, m."""
+        return tuple(part for outline, _ in self.scenario.plot.existing_slabs_m for part in convex_parts(outline))
+
+    def start_is_higher(self, side: Side) -> bool:
+        """Whether the ground at the start of a side is no lower than at its end: from there chainages run."""
+        levels = self.corner_levels_m
+        return levels[side.index] >= levels[(side.index + 1) % len(levels)] - TOLERANCE
+
+    @cached_property
     def doors(self) -> tuple[Door, ...]:
         """Where the doors are, with the existing ground at each."""
         found = []
@@ -134,7 +144,13 @@ def site_of(scenario: Scenario) -> Site:
     plan = Plan(plot.corners_m)
     rules = r.rules_for(scenario.region)
     raw = ground_of(plot)
-    ground = Raised(raw, -highest_m(raw, plan.region(0.0)))
+    if plot.hollows_m:
+        raw = Dented(raw, _dents(plot.hollows_m, 0.0))
+    highest = highest_m(raw, plan.region(0.0))
+    ground, under_topsoil = Raised(raw, -highest), raw
+    if plot.existing_slabs_m:
+        # Where a slab is broken out there is no topsoil under it; the tables follow the surface that is left.
+        under_topsoil = Dented(raw, _dents(plot.existing_slabs_m, plot.topsoil_m))
     corner_levels = tuple(_level_at(ground, plan, i) for i in range(len(plan.corners)))
     gradient, downhill = _best_plane(plan, corner_levels)
     excepted = r.frost_depth_excepted(
@@ -149,10 +165,10 @@ def site_of(scenario: Scenario) -> Site:
         rules=rules,
         soil=SOILS[plot.soil],
         ground=ground,
-        tables=FillTables(raw),
-        stripped=Raised(ground, -plot.topsoil_m),
+        tables=FillTables(under_topsoil),
+        stripped=Raised(under_topsoil, -highest - plot.topsoil_m),
         corner_levels_m=corner_levels,
-        lowest_ground_m=lowest_m(ground, plan.region(0.0)),
+        lowest_ground_m=lowest_m(ground, [side.band(0.0, ON_THE_FACE_M) for side in plan.sides]),
         gradient=gradient,
         downhill=downhill,
         founding_rules=r.founding_depth_rules(scenario.region, plot.soil, plot.shrinkage, frost_given, excepted),
@@ -160,6 +176,11 @@ def site_of(scenario: Scenario) -> Site:
         frost_excepted=excepted and r.frost_susceptible(plot.soil),
         frost_unknown=frost_unknown,
     )
+
+
+def _dents(outlines: tuple[tuple[Polygon, float], ...], less_m: float) -> tuple[tuple[Polygon, float], ...]:
+    """Outlines with depths (m) as convex dents, each shallower by so many m."""
+    return tuple((part, depth - less_m) for outline, depth in outlines for part in convex_parts(outline))
 
 
 def _level_at(ground: Surface, plan: Plan, corner: int) -> float:

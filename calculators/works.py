@@ -21,6 +21,7 @@ TOPSOIL_STRIP = "topsoil strip"
 REDUCE_DIG = "reduce dig"
 TRENCH_DIG = "trench dig"
 DRAIN_DIG = "drain dig"
+BREAK_OUT = "breaking out"
 SOFT_SPOT_DIG = "soft spot dig"
 SOFT_SPOT_STONE = "soft spot stone"
 SUB_BASE = "sub-base"
@@ -43,6 +44,7 @@ MATERIAL_OF = {
     REDUCE_DIG: "subsoil",
     TRENCH_DIG: "subsoil",
     DRAIN_DIG: "subsoil",
+    BREAK_OUT: "old concrete",
     SOFT_SPOT_DIG: "subsoil",
     SOFT_SPOT_STONE: "stone",
     SUB_BASE: "stone",
@@ -128,7 +130,8 @@ class Check:
     better, required / provided where more is.  `verdict` is within, close,
     outside or not worked out.  `ask` says whom, when outside.  `working` is
     the formula with its numbers in it, SI; `method` the name of the page
-    that explains it.
+    that explains it.  `stops` says that a scheme which is outside is not to be
+    built as it is; a check of what can be put right beside it does not stop it.
     """
 
     name: str
@@ -142,7 +145,8 @@ class Check:
     mark: str
     ask: str = ""
     working: str = ""
-    method: str = ""
+    method: str = "rules"
+    stops: bool = True
 
 
 @dataclass(frozen=True)
@@ -180,4 +184,4 @@ class Works:
     @property
     def outside(self) -> tuple[Check, ...]:
         """The checks that stop this from being built as it is."""
-        return tuple(check for check in self.checks if check.verdict == "outside")
+        return tuple(check for check in self.checks if check.verdict == "outside" and check.stops)

@@ -153,14 +153,14 @@ def yearly_heat(
     u_w_per_m2k: float,
     area_m2: float,
     pattern: str = "always",
-    degree_days: float = UK_DEGREE_DAYS.value,
-    price_per_kwh: float = ENERGY_PRICE_PER_KWH.value,
-    efficiency: float = HEATER_EFFICIENCY.value,
+    degree_days: float | None = None,
+    price_per_kwh: float | None = None,
+    efficiency: float | None = None,
 ) -> YearlyHeat:
     """Heat and money that a floor takes in a year.
 
     u_w_per_m2k: W/(m2 K), 0 or more.  area_m2: m2, 0 or more.  pattern: a key of `HEATING_PATTERNS`.
-    degree_days: K day, 0 to 10000.  price_per_kwh: money/kWh.  efficiency: no unit.
+    degree_days: K day, 0 to 10000.  price_per_kwh: money/kWh.  efficiency: no unit.  None takes the stand-in.
     Returns a YearlyHeat: kWh and money a year.
     Raises ValueError outside those ranges.
     Source: degree-days; see `floor_heat_kwh` and `heat_cost`.
@@ -169,6 +169,10 @@ def yearly_heat(
     >>> round(year.kwh, 1), round(year.cost, 2)
     (354.5, 88.63)
     """
+    price_words = "" if price_per_kwh is not None else ", invented"
+    degree_days = UK_DEGREE_DAYS.value if degree_days is None else degree_days
+    price_per_kwh = ENERGY_PRICE_PER_KWH.value if price_per_kwh is None else price_per_kwh
+    efficiency = HEATER_EFFICIENCY.value if efficiency is None else efficiency
     share = pattern_share(pattern)
     kwh = floor_heat_kwh(u_w_per_m2k, area_m2, degree_days, share)
     working = (
@@ -177,7 +181,7 @@ def yearly_heat(
         f"Weather: {degree_days:g} degree-days on a base of 15.5 degrees.",
         f"Heating: {pattern}, {HEATING_PATTERNS[pattern].value:g} hours a week. Between spells a light building is taken to keep "
         f"{HELD_BETWEEN_SPELLS.value:.0%} of the difference in temperature (common practice, no source).",
-        f"Each kWh costs {price_per_kwh:g} and gives {efficiency:g} kWh of heat.",
+        f"Each kWh costs {price_per_kwh:g}{price_words}, and gives {efficiency:g} kWh of heat.",
     ))
 
 
@@ -302,7 +306,7 @@ def warm_checks(
 
     site; works: as laid out; u_w_per_m2k: of the floor, W/(m2 K), above 0.
     target_u_w_per_m2k: W/(m2 K), or None for the scheme's own, if it has one.
-    strength_kpa: stress at 10 % strain from the label, kPa, or None for the usual grade.
+    strength_kpa: stress at 10 % strain from the label, kPa, or None for the scenario's, or the usual grade.
     imposed_kpa: spread load, kPa, or None for the use's.
     Returns Checks: U-values W/(m2 K), pressures kPa.
     Raises ValueError for a strength or a load out of range.
@@ -314,7 +318,7 @@ def warm_checks(
     thickness = works.sizes.get("insulation_thickness_m", 0.0)
     if thickness > 0.0:
         load = floor_use(site.scenario.building.use).spread_kpa if imposed_kpa is None else common_practice(imposed_kpa, "kPa", "The load given.")
-        allowed = long_term_stress_kpa(choice.insulation, strength_kpa)
+        allowed = long_term_stress_kpa(choice.insulation, choice.insulation_strength_kpa if strength_kpa is None else strength_kpa)
         share = LONG_TERM_SHARE[choice.insulation]
         pressure = pressure_on_insulation_kpa(works.slab_thickness_m, load.value)
         strength = allowed / share.value

@@ -68,5 +68,8 @@ def _rows(sheet: SettingOut) -> Iterable[dict]:
             "dig_m": bottom.most_dig_m, "level_m": bottom.formation_m, "concrete_m": bottom.concrete_m, "concrete_top_m": bottom.concrete_top_m,
             "step_m": bottom.step_m, "overlap_m": bottom.overlap_m, "below_profiles_m": bottom.traveller_m,
         }
+    for run in sheet.runs:
+        for name, (along_m, square_m), level_m in (("start", run.start, run.start_level_m), ("end", run.end, run.end_level_m)):
+            yield {"what": run.what, "name": name, "along_m": along_m, "square_m": square_m, "level_m": level_m}
     for line in sheet.marks:
         yield {"what": "level", "name": line.name, "level_m": line.level_m, "below_profiles_m": line.traveller_m}

@@ -185,6 +185,11 @@ def tables_of(comparison: Comparison, sheet: SettingOut, mark_reading_m: float |
         tuple((spot.name, at(spot.along_m), at(spot.square_m), mark(spot.ground_m), at(spot.dig_m), mark(spot.dig_to_m), some(spot.stone_m), some(spot.fill_m),
                reading(spot.dig_to_m)) for spot in (*sheet.corners, *sheet.pegs)))
     yield _bottoms(sheet, at, some, mark, reading)
+    yield Table(
+        "runs", f"Doors, walls inside and drains, from {sheet.origin} along the base line and square to it",
+        ("", "From along", "Square", "Level", "To along", "Square", "Level"),
+        tuple((run.what, at(run.start[0]), at(run.start[1]), mark(run.start_level_m), at(run.end[0]), at(run.end[1]), mark(run.end_level_m)) for run in sheet.runs),
+        "The level of a door is its threshold's, of a wall inside the bottom of its dig, of a drain the bottom of its trench: lay its pipe to fall all the way.")
 
 
 def _bottoms(sheet: SettingOut, at, some, mark, reading) -> Table:

@@ -1,7 +1,7 @@
 """The schemes, in the order in which the guide compares them.
 
-A scheme is a module with ID, TITLE, `lowest_level(site)` and
-`lay_outs(site, level)`; it says what is built where and what its rules say,
+A scheme is a module with ID, TITLE, `lowest_level(site)`, `lay_outs(site, level)`
+and, for where none of those holds, `sturdier(site, level)`; it says what is built where and what its rules say,
 and neither prices nor draws.
 """
 

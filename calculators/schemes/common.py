@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from calculators import works as w
 from calculators.benches import Bench, Ring, risers
 from calculators.ground import Flat, LowerOf, Piece, Plane, Raised, Surface, profile
 from calculators.numbers import steps_up
-from calculators.plan import Polygon, Side, clip, common, convex_parts
+from calculators.plan import Polygon, Side, all_without, clip, common, convex_parts
 from calculators.site import Site, body, check_at_most, solid
 from calculators.sources import common_practice
 from calculators.works import Check, Solid, Step, WallLine
@@ -62,17 +63,21 @@ def door_asks(site: Site) -> list[tuple[float, str]]:
     return [(door.ground_m + above, f"rain must not run in at the {door.side.name} door") for door in site.doors]
 
 
-def topsoil_strip(site: Site, margin_m: float, batter: Iterable[tuple[Side, Piece]] = ()) -> Solid:
-    """Topsoil over the footprint and its margin, joined with the plan of a batter beyond it.
+def stripping(site: Site, margin_m: float, batter: Iterable[tuple[Side, Piece]] = ()) -> tuple[Solid, Solid]:
+    """Topsoil over the footprint and its margin, joined with the plan of a batter beyond it; and old slabs there, to be broken out.
 
     margin_m: working margin outside the footprint, m; batter: pieces of stone
     outside the footprint, each in the mitred band of its side, whose plan
-    counts where it goes past the margin.
+    counts where it goes past the margin.  There is no topsoil on a slab.
     """
     polygons: list[Polygon] = list(site.plan.region(-margin_m))
     for side, piece in batter:
         polygons.append(clip(piece.polygon, *side.out_past(-margin_m)))
-    return solid(site, w.TOPSOIL_STRIP, body(polygons, site.stripped, site.ground))
+    slabs = site.existing_slabs
+    return (
+        solid(site, w.TOPSOIL_STRIP, body(all_without(polygons, slabs), site.stripped, site.ground)),
+        solid(site, w.BREAK_OUT, body((common(polygon, slab) for polygon in polygons if polygon for slab in slabs), site.stripped, site.ground)),
+    )
 
 
 def drains(site: Site, toe_from_m: float) -> tuple[tuple[Solid, ...], dict[str, float], tuple[WallLine, ...], tuple[str, ...]]:
@@ -90,21 +95,48 @@ def drains(site: Site, toe_from_m: float) -> tuple[tuple[Solid, ...], dict[str, 
     lines = [WallLine("land drain", side.at(0.0, -0.2), side.at(side.length_m, -0.2)) for side in uphill]
     lines += [WallLine("land drain", side.at(side.span(far)[0], far), side.at(side.span(far)[1], far)) for side in downhill]
     assumptions = []
+    boundary = site.scenario.plot.boundary_m
     length = sum(side.length_m for side in uphill + downhill)
     if site.scenario.plot.outfall:
         # From the middle of the longest downhill side straight away from the building.
         side = max(downhill, key=lambda s: round(s.length_m, 9))
         half, middle = DRAIN_TRENCH_WIDTH_M.value / 2.0, side.length_m / 2.0
-        end = far - OUTFALL_RUN_M.value
-        polygons.append((side.at(middle - half, end), side.at(middle + half, end), side.at(middle + half, far), side.at(middle - half, far)))
-        lines.append(WallLine("land drain", side.at(middle, far), side.at(middle, end)))
-        length += OUTFALL_RUN_M.value
-        assumptions.append(f"The toe drain is taken to run {OUTFALL_RUN_M.value:g} m to lower ground. Measure yours.")
+        run = min(OUTFALL_RUN_M.value, max(0.0, boundary.get(side.name, math.inf) + far))
+        end = far - run
+        if run > 0.0:
+            polygons.append((side.at(middle - half, end), side.at(middle + half, end), side.at(middle + half, far), side.at(middle - half, far)))
+            lines.append(WallLine("land drain", side.at(middle, far), side.at(middle, end)))
+        length += run
+        if run < OUTFALL_RUN_M.value:
+            assumptions.append("The toe drain is taken to run as far as the boundary and no further: find lower ground on your own side, or ask its owner.")
+        else:
+            assumptions.append(f"The toe drain is taken to run {OUTFALL_RUN_M.value:g} m to lower ground. Measure yours.")
     else:
         assumptions.append("The land drains have no lower ground to run to: they need a soakaway or a sump, which is not worked out or priced here.")
     trench = body(polygons, Raised(site.stripped, -DRAIN_TRENCH_DEPTH_M.value), site.stripped)
     solids = (solid(site, w.DRAIN_DIG, trench), solid(site, w.DRAIN_STONE, trench))
     return solids, {"land_drain_m": length}, tuple(lines), tuple(assumptions)
+
+
+def room_checks(site: Site, margin_m: float, toe_from_m: float, dug: Iterable[Polygon] = ()) -> list[Check]:
+    """Whether the work itself stays on the reader's own side of each boundary: the margin, what is dug back from it, and the toe drain.
+
+    margin_m: working margin, m; toe_from_m: where a toe drain starts outside
+    the face, m; dug: polygons (m) dug outside the margin.  A check that fails
+    does not stop a scheme: a trench can be moved, and a neighbour asked.
+    """
+    dug, checks = list(dug), []
+    for side in site.plan.sides:
+        if side.name in site.scenario.plot.boundary_m:
+            reach = max([margin_m, *(-side.inside(p) for polygon in dug for p in polygon)])
+            if site.facing(side) == "downhill":
+                reach = max(reach, toe_from_m + DRAIN_TRENCH_WIDTH_M.value)
+            limit = common_practice(site.scenario.plot.boundary_m[side.name], "m", "The boundary you gave.")
+            checks.append(replace(
+                check_at_most(f"Room for the work at the {side.name} boundary", reach, limit,
+                              "The working margin or the land drain reaches over the boundary: work in less room there, lead the drain another way, or ask the neighbour first.", "your neighbour"),
+                stops=False))
+    return checks
 
 
 def doors(site: Site, floor_level_m: float) -> tuple[dict[str, float], list[Check], tuple[WallLine, ...]]:
@@ -149,13 +181,11 @@ def steps_along_walls(site: Site, ring: Ring, benches: tuple[Bench, ...], step_m
     """
     found = []
     starts, total = ring.starts_m(), ring.length_m
-    corners = site.corner_levels_m
     for riser in risers(benches, step_m):
         at = riser.chainage_m % total
         side = max((side for side in site.plan.sides if starts[side.index] <= at + 1e-9), key=lambda s: s.index)
         along = side.span(ring.centre_m)[0] + at - starts[side.index]
-        start_is_higher = corners[side.index] >= corners[(side.index + 1) % len(corners)] - 1e-9
-        found.append(Step(side.name, along if start_is_higher else side.length_m - along, riser.height_m, overlap_m))
+        found.append(Step(side.name, along if site.start_is_higher(side) else side.length_m - along, riser.height_m, overlap_m))
     return tuple(sorted(found, key=lambda step: (step.wall, round(step.chainage_m, 9))))
 
 

@@ -32,10 +32,19 @@ def lowest_level(site: Site) -> c.LevelChoice:
 
 
 def lay_outs(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
-    """The strip scheme at one floor level; it has one way of being built."""
-    choice = site.scenario.schemes[ID]
+    """The strip scheme at one floor level, its wall and footing of the usual sizes."""
+    return (_lay_out(site, level, site.scenario.schemes[ID]),)
+
+
+def sturdier(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
+    """The same with a thicker wall and a wider footing, for where the usual ones do not hold."""
+    return wall_on_footing.said_to_be_sturdier(
+        _lay_out(site, level, choice) for choice in wall_on_footing.sturdier(site, site.scenario.schemes[ID], level.level_m))
+
+
+def _lay_out(site: Site, level: c.LevelChoice, choice) -> Works:
     build = wall_on_footing.FloorBuild(
-        scheme=ID, wall_above_floor_m=knee_height_m(site), slab_m=choice.slab_thickness_m,
+        scheme=ID, wall_above_floor_m=knee_height_m(site), slab_m=wall_on_footing.slab_thickness_m(site, choice),
         insulation=None, insulation_m=0.0, edge_board_m=0.0, margin_m=WORKING_MARGIN_M.value,
     )
-    return (wall_on_footing.lay_out(site, level, build, choice),)
+    return wall_on_footing.lay_out(site, level, build, choice)

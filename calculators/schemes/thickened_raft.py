@@ -28,6 +28,7 @@ from calculators.ground import (
 from calculators.numbers import round_up
 from calculators.plan import Plan, Side, Stretch
 from calculators.schemes import common as c
+from calculators.schemes import inside_walls
 from calculators.sheets import fabric_sheets, membrane_rolls
 from calculators.site import (
     Site,
@@ -154,6 +155,11 @@ def lay_outs(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
     return (batter, deepened)
 
 
+def sturdier(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
+    """A raft has nothing that grows by itself: its sizes are the reader's."""
+    return ()
+
+
 def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
     choice, rules, plan = choices(site), site.rules, site.plan
     top = level.level_m
@@ -170,6 +176,9 @@ def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
 
     inner = plan.region(edge.toe_inset_m)
     underside = _undersides(plan, edge, top)
+    inside = inside_walls.lines_of(site)
+    for line in inside:
+        underside = inside_walls.thickened(underside, line, edge.width_m, top, edge.slab_m, edge.haunch_depth_m)
     stone_under = c.BLINDING_M.value + rules.least_sub_base_m.value
     margin = WORKING_MARGIN_M.value
 
@@ -187,10 +196,9 @@ def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
             dug = body([side.band(0.0, -margin, a, b)], formation, site.stripped)
             reduce_dig.append(dug)
             (refill_stone if site.facing(side) == "uphill" else refill_arisings).append(dug)
-    for side in plan.sides:
-        cut_back = _cut_back(site, side, benches, ring, stone_under)
-        reduce_dig += cut_back
-        refill_arisings += cut_back
+    cut_backs = [part for side in plan.sides for part in _cut_back(site, side, benches, ring, stone_under)]
+    reduce_dig += cut_backs
+    refill_arisings += cut_backs
 
     batter = _batter(site, top - depth) if variant == BATTER else NO_BATTER
 
@@ -198,9 +206,11 @@ def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
     door_measures, door_checks, door_lines = c.doors(site, top)
     up = upstand_m(site)
     block_thickness = c.UPSTAND_BLOCK_M.value
-    upstand = body([side.band(0.0, block_thickness) for side in plan.sides] if up > 0.0 else (), Flat.at(top), Flat.at(top + up))
+    stands_on = [side.band(0.0, block_thickness) for side in plan.sides]
+    stands_on += [part for own in inside_walls.apart(inside, block_thickness / 2.0, 0.0, plan.region(block_thickness)) for part in own]
+    upstand = body(stands_on if up > 0.0 else (), Flat.at(top), Flat.at(top + up))
     solids = (
-        c.topsoil_strip(site, margin, batter.pieces),
+        *c.stripping(site, margin, batter.pieces),
         solid(site, w.REDUCE_DIG, *reduce_dig),
         solid(site, w.SUB_BASE, *sub_base),
         solid(site, w.BATTER, *batter.bodies),
@@ -213,11 +223,16 @@ def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
         *drain_solids,
     )
     measures = _measures(site, edge, top, up, block_thickness) | drain_measures | door_measures
-    checks = _checks(site, edge, top, up, variant, batter, stone_under) + tuple(door_checks)
+    dug = [piece.polygon for part in cut_backs for piece in between(part.polygons, part.bottom, part.top)] if site.scenario.plot.boundary_m else ()
+    room_checks = c.room_checks(site, margin, max(margin, batter.reach_m), dug)
+    checks = _checks(site, edge, top, up, variant, batter, stone_under) + tuple(door_checks) + tuple(room_checks)
     steps = c.steps_along_walls(site, ring, benches, EDGE_STEP_M.value, 0.0)
     lines = [WallLine("edge", side.at(0.0, 0.0), side.at(side.length_m, 0.0)) for side in plan.sides]
     toe = plan.inset(edge.toe_inset_m)
     lines += [WallLine("haunch", start, end) for start, end in zip(toe, toe[1:] + toe[:1])]
+    lines += [WallLine("middle of a wall inside", line.start, line.end, top - edge.haunch_depth_m - stone_under, top - edge.haunch_depth_m) for line in inside]
+    lines += inside_walls.plan_lines(inside, block_thickness / 2.0, "wall inside", plan.region(block_thickness))
+    lines += inside_walls.plan_lines(inside, edge.width_m / 2.0, "thickening inside", plan.region(edge.toe_inset_m))
     lines += list(drain_lines) + list(door_lines)
     assumptions = [*plot_assumptions(site), *drain_words]
     if haunch_depth > room:
@@ -345,20 +360,25 @@ def _measures(site: Site, edge: _Edge, top: float, up: float, block_thickness: f
     mats = plan.rectangles(rules.fabric_cover_m.value)
     door_width = site.scenario.building.door_width_m * len(site.scenario.building.doors)
     wall_length = plan.inset_perimeter_m(block_thickness / 2.0)
-    block_m2 = max(0.0, (wall_length - door_width) * up)
+    inside = inside_walls.lines_of(site)
+    inside_m = inside_walls.area_m2(inside_walls.apart(inside, block_thickness / 2.0, 0.0, plan.region(block_thickness))) / block_thickness
+    thickened_m = inside_walls.area_m2(inside_walls.apart(inside, edge.width_m / 2.0, 0.0, plan.region(edge.width_m))) / edge.width_m
+    block_m2 = max(0.0, (wall_length - door_width) * up) + inside_m * up
     bars = 0.0
     if choices(site).edge_bars:
-        length = ring.length_m * EDGE_BARS.value
+        length = (ring.length_m + thickened_m) * EDGE_BARS.value
         laps = LAP_DIAMETERS.value * EDGE_BAR_DIAMETER_M.value / BAR_LENGTH_M.value
         bars = length * (1.0 + laps) * materials.bar_kg_per_m(EDGE_BAR_DIAMETER_M.value)
-        inside = rules.fabric_cover_m.value
+        inside_cover = rules.fabric_cover_m.value
         for bench in edge.benches:
-            link = 2.0 * (edge.width_m - 2 * inside) + 2.0 * (top - bench.underside_m - 2 * inside)
+            link = 2.0 * (edge.width_m - 2 * inside_cover) + 2.0 * (top - bench.underside_m - 2 * inside_cover)
             bars += bench.length_m / c.LINK_SPACING_M.value * link * materials.bar_kg_per_m(LINK_DIAMETER_M.value)
+        link = 2.0 * (edge.width_m - 2 * inside_cover) + 2.0 * (edge.haunch_depth_m - 2 * inside_cover)
+        bars += thickened_m / c.LINK_SPACING_M.value * link * materials.bar_kg_per_m(LINK_DIAMETER_M.value)
     return {
         "formwork_m2": formwork,
         "lost_form_m2": lost,
-        "membrane_m2": plan.area_m2 + haunch_extra + lost + upturn,
+        "membrane_m2": plan.area_m2 + haunch_extra + lost + upturn + 2.0 * (math.sqrt(2.0) - 1.0) * edge.haunch_width_m * thickened_m,
         "membrane_rolls": float(membrane_rolls(plan.rectangles(0.0), unfolded, products.membrane_roll_width_m,
                                                products.membrane_roll_length_m, rules.membrane_lap_m.value)),
         "geotextile_m2": plan.area_m2 if c.needs_geotextile(site) else 0.0,
@@ -366,11 +386,11 @@ def _measures(site: Site, edge: _Edge, top: float, up: float, block_thickness: f
         "fabric_sheets": float(fabric_sheets(mats, products.fabric_sheet_length_m,
                                              products.fabric_sheet_width_m, rules.fabric_lap_m.value)),
         "bar_kg": bars,
-        "edge_cage_m": ring.length_m if choices(site).edge_bars else 0.0,
+        "edge_cage_m": ring.length_m + thickened_m if choices(site).edge_bars else 0.0,
         "blockwork_m2": block_m2,
         "mortar_m3": block_m2 * materials.MORTAR_M3_PER_M2_OF_140.value * block_thickness / 0.140,
-        "dpc_m": max(0.0, wall_length - door_width),
-        "wall_straps": c.strap_count(site),
+        "dpc_m": max(0.0, wall_length - door_width) + inside_m,
+        "wall_straps": c.strap_count(site) + inside_walls.straps(inside),
         "trim_m2": plan.area_inset_m2(-WORKING_MARGIN_M.value),
         "floor_m2": plan.area_m2,
         "sheet_m2": plan.area_inset_m2(-c.CURING_SHEET_BEYOND_M.value),

@@ -7,9 +7,11 @@ trench, refill and slab are worked out once, here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
-from calculators import materials
+from calculators import loads, materials
 from calculators import rules as r
 from calculators import works as w
 from calculators.benches import (
@@ -21,10 +23,11 @@ from calculators.benches import (
 )
 from calculators.ground import Flat, HigherOf, LowerOf, Raised, lowest_m
 from calculators.numbers import round_up, steps_up
+from calculators.plan import Polygon, all_without, common, polygon_area_m2
 from calculators.schemes import common as c
+from calculators.schemes import inside_walls
 from calculators.sheets import fabric_sheets, membrane_rolls
 from calculators.site import (
-    ASSUMED_WALL_LOAD_KN_PER_M,
     Site,
     body,
     check_at_least,
@@ -44,6 +47,9 @@ THIN_BLOCK_HOLDS_M = common_practice(0.450, "m", "More ground than this and the 
 WALL_AND_FOOTING_M = common_practice(0.300, "m", "A footing is this much wider than its wall.")
 DEEP_BLOCKWORK_FROM_M = common_practice(0.600, "m", "Blocks laid deeper than this need room for a person.")
 DEEP_BLOCKWORK_WIDTH_M = common_practice(0.600, "m", "Trench in which a person can lay blocks.")
+SLAB_M = common_practice(0.100, "m", "Slab of a light outbuilding.")
+SLAB_UNDER_CARS_M = common_practice(0.150, "m", "Slab under the wheels of a car.")
+STURDY_WIDTH_M = common_practice(0.600, "m", "Footing under a thicker wall that holds back fill.")
 STEPPED_THICKNESS_M = common_practice(0.225, "m", "Footing thickness where it steps.")
 THICKNESS_STEP_M = common_practice(0.025, "m", "Footing thicknesses are rounded up to this.")
 FOOTING_INTO_STRIPPED_M = common_practice(0.100, "m", "A footing goes this far below the stripped surface, however deep the topsoil.")
@@ -105,22 +111,36 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
     blinding_top = Flat.at(formation_m + rules.least_sub_base_m.value + c.BLINDING_M.value)
     dug_inside = LowerOf(site.stripped, formation)
     room, inner_face = plan.region(wall), plan.inset(wall)
-    floor = plan.region(wall + build.edge_board_m)
+    board = build.edge_board_m
+    inside = _inside(site, footing, choice, board, dpc, formation_m)
+    # Where a wall inside meets the outer one it stands on the outer footing.
+    meets = inside.walls_within(plan.region(wall))
+    floor = all_without(plan.region(wall + board), inside.floor_gaps)
 
     concrete, trench, backfill, drain_fill, trench_stone, blocks = [], [], [], [], [], []
-    sub_base = [body(plan.region(ring.inner_m), dug_inside, blinding_bottom)]
+    sub_base = [body(all_without(plan.region(ring.inner_m), inside.all_footings), dug_inside, blinding_bottom)]
+    for own in inside.under:
+        underside, footing_top = Flat.at(own.underside_m), Flat.at(own.underside_m + footing.thickness_m)
+        beside = all_without(own.footing, meets)
+        concrete.append(body(own.footing, underside, footing_top))
+        trench.append(body(own.footing, underside, dug_inside))
+        trench_stone.append(body(beside, footing_top, dug_inside))
+        sub_base.append(body(beside, HigherOf(footing_top, dug_inside), blinding_bottom))
+        blocks.append(body((common(part, strip) for part in own.footing for strip in meets), footing_top, Flat.at(dpc)))
     for bench in footing.benches:
         underside, footing_top = Flat.at(bench.underside_m), Flat.at(footing.top_m(bench))
         outside = ring.bands(ring.outer_m, wall, bench.from_m, bench.to_m)
-        inside = ring.bands(wall, ring.inner_m, bench.from_m, bench.to_m)
-        concrete.append(body(outside + inside, underside, footing_top))
+        within = ring.bands(wall, ring.inner_m, bench.from_m, bench.to_m)
+        concrete.append(body(outside + within, underside, footing_top))
         trench.append(body(outside, underside, site.stripped))
-        trench.append(body(inside, underside, dug_inside))
+        trench.append(body(within, underside, dug_inside))
     for from_m, to_m, footing_top_m in _tops(footing):
         footing_top = Flat.at(footing_top_m)
-        inside = ring.bands(wall, ring.inner_m, from_m, to_m)
-        trench_stone.append(body(inside, footing_top, dug_inside))
-        sub_base.append(body(inside, HigherOf(footing_top, dug_inside), blinding_bottom))
+        within = ring.bands(wall, ring.inner_m, from_m, to_m)
+        beside = all_without(within, meets)
+        trench_stone.append(body(beside, footing_top, dug_inside))
+        sub_base.append(body(beside, HigherOf(footing_top, dug_inside), blinding_bottom))
+        blocks.append(body((common(part, strip) for part in within for strip in meets), footing_top, Flat.at(dpc)))
         blocks.append(body(ring.bands(0.0, wall, from_m, to_m), footing_top, Flat.at(dpc)))
         for side, a, b in ring.parts(from_m, to_m):
             filled = body([side.band(ring.outer_m, 0.0, a, b)], footing_top, site.stripped)
@@ -133,9 +153,12 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
     margin = max(build.margin_m, -ring.outer_m)
     drain_solids, drain_measures, drain_lines, drain_words = c.drains(site, margin)
     door_measures, door_checks, door_lines = c.doors(site, top)
-    board_polygons = [side.band(wall, wall + build.edge_board_m) for side in plan.sides] if build.edge_board_m > 0 else []
+    board_polygons = []
+    if board > 0.0:
+        board_polygons = all_without((side.band(wall, wall + board) for side in plan.sides), inside.floor_gaps)
+        board_polygons += all_without(inside.floor_gaps, meets)
     solids = (
-        c.topsoil_strip(site, margin),
+        *c.stripping(site, margin),
         solid(site, w.REDUCE_DIG, body(room, formation, site.stripped)),
         solid(site, w.TRENCH_DIG, *trench),
         solid(site, w.SUB_BASE, *sub_base),
@@ -148,7 +171,8 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
         solid(site, w.SLAB, body(floor, slab_bottom, Flat.at(top))),
         solid(site, w.FOOTING, *concrete),
         solid(site, w.BLOCKWORK, *blocks),
-        *c.soft_spots(site, [(polygon, formation) for polygon in plan.region(ring.inner_m)]
+        *c.soft_spots(site, [(polygon, formation) for polygon in all_without(plan.region(ring.inner_m), inside.all_footings)]
+                      + [(polygon, Flat.at(own.underside_m)) for own in inside.under for polygon in own.footing]
                       + [(polygon, Flat.at(bench.underside_m)) for bench in footing.benches
                          for polygon in ring.bands(ring.outer_m, ring.inner_m, bench.from_m, bench.to_m)]),
         *drain_solids,
@@ -159,9 +183,13 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
     for distance in (ring.outer_m, ring.inner_m):
         edge = plan.inset(distance)
         lines += [WallLine("footing", start, end) for start, end in zip(edge, edge[1:] + edge[:1])]
+    lines += [WallLine("middle of a wall inside", line.start, line.end, own.underside_m, own.underside_m + footing.thickness_m)
+              for line, own in zip(inside.lines, inside.under)]
+    lines += inside_walls.plan_lines(inside.lines, inside.thickness_m / 2.0, "wall inside", room)
+    lines += inside_walls.plan_lines(inside.lines, footing.width_m / 2.0, "footing", plan.region(ring.inner_m))
     assumptions = [*plot_assumptions(site), *drain_words]
-    if choice.footing_width_m is None:
-        assumptions.append(f"Footing width assumes wall loads under {ASSUMED_WALL_LOAD_KN_PER_M:g} kN/m; loads are not worked out yet.")
+    if inside.lines:
+        assumptions.append("A wall inside stands on a level footing of its own, as wide and thick as the outer one, up to the same damp-proof course. Openings in it are not counted.")
     underside_of_build = top - build.slab_m - build.insulation_m
     return Works(
         scheme=build.scheme,
@@ -174,7 +202,7 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
         low_side_height_m=top - site.lowest_ground_m,
         founding_level_m=min(bench.underside_m for bench in footing.benches),
         solids=tuple(part for part in solids if part.volume_m3 > 0.0),
-        measures=_measures(site, footing, build, top, dpc, len(steps)) | drain_measures | door_measures,
+        measures=_measures(site, footing, build, top, dpc, len(steps), inside, math.fsum(map(polygon_area_m2, floor))) | drain_measures | door_measures,
         steps=steps,
         lines=tuple(lines) + drain_lines + door_lines,
         sizes={
@@ -185,7 +213,7 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
             "wall_above_floor_m": build.wall_above_floor_m,
             "insulation_thickness_m": build.insulation_m,
         },
-        checks=_checks(site, footing, build, choice, top, dpc, underside_of_build) + tuple(door_checks),
+        checks=_checks(site, footing, build, choice, top, dpc, underside_of_build) + tuple(door_checks) + tuple(c.room_checks(site, margin, margin)),
         assumptions=tuple(assumptions),
     )
 
@@ -208,10 +236,46 @@ def block_thickness_m(site: Site, choice, floor_level_m: float) -> float:
     return (THICK_BLOCK_M if holds_much or heavy else THIN_BLOCK_M).value
 
 
-def _table_width_m(site: Site) -> float | None:
-    """Least width, m, by load and soil; None where no table holds for the soil."""
+def slab_thickness_m(site: Site, choice) -> float:
+    """Thickness of the slab, m: the reader's own, or by what stands on it."""
+    if choice.slab_thickness_m is not None:
+        return choice.slab_thickness_m
+    return (SLAB_UNDER_CARS_M if site.scenario.building.use == "garage" else SLAB_M).value
+
+
+def sturdier(site: Site, choice, floor_level_m: float) -> tuple:
+    """Choices with a thicker wall, and with a wider footing under it, where the reader left both open.
+
+    choice: the reader's choices; floor_level_m: slab top, m.  Empty where
+    nothing is left open, or the wall is thick and its footing wide already.
+    """
+    if choice.block_thickness_m is not None:
+        return ()
+    thick = replace(choice, block_thickness_m=THICK_BLOCK_M.value)
+    found = [thick] if block_thickness_m(site, choice, floor_level_m) < THICK_BLOCK_M.value else []
+    if choice.footing_width_m is None:
+        found.append(replace(thick, footing_width_m=STURDY_WIDTH_M.value))
+    return tuple(found)
+
+
+def said_to_be_sturdier(laid_out: Iterable[Works]) -> tuple[Works, ...]:
+    """Works with a sturdier wall, each with a sentence that says so."""
+    words = "The usual wall and footing would not hold back the fill here: a thicker wall is taken, on a wider footing where that is needed too."
+    return tuple(replace(works, assumptions=works.assumptions + (words,)) for works in laid_out)
+
+
+def _table_width_m(site: Site, wall_m: float, dpc: float, formation_m: float, floor_level_m: float) -> float | None:
+    """Least width, m, by load and soil; None where no table holds for either.
+
+    The wall is taken to go down as deep as any of it may, since how deep it
+    goes depends on the width.
+    """
+    scenario, course = site.scenario, site.scenario.schedule.products.course_m
+    lowest = min(site.lowest_ground_m - site.founding_depth_m, formation_m) - course
+    walls = loads.wall_loads(
+        scenario.building, site.plan, scenario.region, wall_m, max(0.0, dpc - lowest), max(0.0, dpc - floor_level_m), scenario.given.ground_snow_kpa)
     try:
-        return r.footing_least_width_m(site.scenario.plot.soil, ASSUMED_WALL_LOAD_KN_PER_M, site.rules.region)
+        return r.footing_least_width_m(scenario.plot.soil, loads.heaviest(walls).total_kn_per_m, site.rules.region)
     except ValueError:
         return None
 
@@ -222,7 +286,7 @@ def _footing(site: Site, choice, dpc: float, formation_m: float, floor_level_m: 
     # A footing asked to be narrower than its wall is laid out as wide as the wall, for scale; a check says so.
     widths = [max(wall, choice.footing_width_m or 0.0)]
     if choice.footing_width_m is None:
-        usual = max(_table_width_m(site) or 0.0, wall + WALL_AND_FOOTING_M.value, site.rules.least_footing_width_m.value)
+        usual = max(_table_width_m(site, wall, dpc, formation_m, floor_level_m) or 0.0, wall + WALL_AND_FOOTING_M.value, site.rules.least_footing_width_m.value)
         # Rounded so that a wall and its projections make a whole number of millimetres.
         widths = [usual, max(usual, DEEP_BLOCKWORK_WIDTH_M.value)]
     for width in widths:
@@ -233,11 +297,16 @@ def _footing(site: Site, choice, dpc: float, formation_m: float, floor_level_m: 
     return footing
 
 
+def _founding_m(site: Site, choice) -> float:
+    """How far, m, a footing's underside goes below the ground: the reader's own depth or the rules', and well into what is stripped."""
+    depth = site.founding_depth_m if choice.founding_depth_m is None else choice.founding_depth_m
+    return max(depth, site.scenario.plot.topsoil_m + FOOTING_INTO_STRIPPED_M.value)
+
+
 def _stepped(site: Site, choice, dpc: float, formation_m: float, wall: float, width: float) -> _Footing:
     """Benches for one width: level if the ground lets it be, else thick enough to step."""
     course = site.scenario.schedule.products.course_m
-    depth = site.founding_depth_m if choice.founding_depth_m is None else choice.founding_depth_m
-    depth = max(depth, site.scenario.plot.topsoil_m + FOOTING_INTO_STRIPPED_M.value)
+    depth = _founding_m(site, choice)
     ring = Ring(site.plan, wall / 2.0, width)
     projection = max(0.0, (width - wall) / 2.0)
     plain = round_up(r.footing_least_thickness_m(projection, site.rules.region), THICKNESS_STEP_M.value)
@@ -293,7 +362,54 @@ def _on_ring(start: float, end: float, total: float, value: float) -> list[tuple
     return [(start - lap, end - lap, value)]
 
 
-def _measures(site: Site, footing: _Footing, build: FloorBuild, top: float, dpc: float, step_count: int) -> dict[str, float]:
+@dataclass(frozen=True)
+class _Under:
+    """What one wall inside stands on: its own part of footing, as convex polygons, m, and its underside, m."""
+
+    footing: list[Polygon]
+    underside_m: float
+
+
+@dataclass(frozen=True)
+class _Inside:
+    """The walls inside: their centre lines, thickness, m, what each stands on, and the strips that the floor leaves out."""
+
+    lines: tuple[inside_walls.Line, ...]
+    thickness_m: float
+    under: tuple[_Under, ...]
+    floor_gaps: list[Polygon]
+
+    @property
+    def all_footings(self) -> list[Polygon]:
+        return [polygon for own in self.under for polygon in own.footing]
+
+    def walls_within(self, region) -> list[Polygon]:
+        """The walls in plan, each part once, inside convex polygons, m."""
+        return [part for own in inside_walls.apart(self.lines, self.thickness_m / 2.0, 0.0, region) for part in own]
+
+
+def _inside(site: Site, footing: _Footing, choice, board_m: float, dpc: float, formation_m: float) -> _Inside:
+    """Each wall inside on one level of footing, as deep as the ground under it asks, on the course grid of the outer one."""
+    lines = inside_walls.lines_of(site)
+    if not lines:
+        return _Inside((), 0.0, (), [])
+    thickness = footing.wall_m if site.scenario.building.walls == "block" else THIN_BLOCK_M.value
+    half = footing.width_m / 2.0
+    highest = min(formation_m, formation_m + site.rules.least_sub_base_m.value - footing.thickness_m)
+    under = []
+    for line, parts in zip(lines, inside_walls.apart(lines, half, half - thickness / 2.0, site.plan.region(footing.ring.inner_m))):
+        # A wall so short that it stands wholly on the outer footing, or on another wall's, needs none of its own.
+        reached = parts or [line.strip(-half, half)]
+        allowed = min(highest, lowest_m(site.ground, reached) - _founding_m(site, choice))
+        down = steps_up(max(0.0, dpc - footing.thickness_m - allowed), footing.course_m)
+        under.append(_Under(parts, dpc - footing.thickness_m - down * footing.course_m))
+    gaps = inside_walls.apart(lines, thickness / 2.0 + board_m, board_m, site.plan.region(footing.wall_m))
+    return _Inside(lines, thickness, tuple(under), [part for own in gaps for part in own])
+
+
+def _measures(
+    site: Site, footing: _Footing, build: FloorBuild, top: float, dpc: float, step_count: int, inside: _Inside, slab_m2: float,
+) -> dict[str, float]:
     plan, ring, rules, products = site.plan, footing.ring, site.rules, site.scenario.schedule.products
     wall, building = footing.wall_m, site.scenario.building
     door_width = building.door_width_m * len(building.doors)
@@ -307,24 +423,38 @@ def _measures(site: Site, footing: _Footing, build: FloorBuild, top: float, dpc:
     mat_m = inner_m + rules.fabric_cover_m.value
     upturn = dpc - (top - build.slab_m - build.insulation_m)
     room_perimeter = plan.inset_perimeter_m(wall)
-    slab_m2 = plan.area_inset_m2(inner_m)
+    fabric_m2 = plan.area_inset_m2(mat_m)
+    inside_m = mortar_inside = 0.0
+    if inside.lines:
+        meets = inside.walls_within(plan.region(wall))
+        inside_m = math.fsum(map(polygon_area_m2, meets)) / inside.thickness_m
+        stands = sum(math.fsum(polygon_area_m2(common(part, strip)) for part in own.footing for strip in meets if common(part, strip))
+                     * (dpc - own.underside_m - footing.thickness_m) for own in inside.under)
+        stands += sum(math.fsum(polygon_area_m2(common(band, strip)) for band in ring.bands(wall, ring.inner_m, a, b) for strip in meets if common(band, strip))
+                      * (dpc - level) for a, b, level in tops)
+        inside_m2 = stands / inside.thickness_m
+        block_m2 += inside_m2
+        mortar_inside = inside_m2 * (materials.mortar_m3_per_m2(inside.thickness_m) - materials.mortar_m3_per_m2(wall))
+        # Both faces of a wall inside are faces of the room.
+        room_perimeter += 2.0 * inside_m
+        fabric_m2 -= 2.0 * (inside.thickness_m / 2.0 + build.edge_board_m + rules.fabric_cover_m.value) * inside_m
     return {
         "formwork_m2": step_count * footing.width_m * footing.course_m,
         "membrane_m2": slab_m2 + room_perimeter * upturn,
         "membrane_rolls": float(membrane_rolls(plan.rectangles(inner_m), 2 * upturn, products.membrane_roll_width_m,
                                                products.membrane_roll_length_m, rules.membrane_lap_m.value)),
         "geotextile_m2": plan.area_inset_m2(wall) if c.needs_geotextile(site) else 0.0,
-        "fabric_m2": plan.area_inset_m2(mat_m),
+        "fabric_m2": fabric_m2,
         "fabric_sheets": float(fabric_sheets(plan.rectangles(mat_m), products.fabric_sheet_length_m,
                                              products.fabric_sheet_width_m, rules.fabric_lap_m.value)),
         "blockwork_m2": block_m2,
-        "mortar_m3": block_m2 * materials.mortar_m3_per_m2(wall),
-        "dpc_m": ring.length_m - door_width,
-        "wall_straps": c.strap_count(site),
+        "mortar_m3": block_m2 * materials.mortar_m3_per_m2(wall) + mortar_inside,
+        "dpc_m": ring.length_m - door_width + inside_m,
+        "wall_straps": c.strap_count(site) + inside_walls.straps(inside.lines),
         "render_m2": render,
         "edge_board_m2": room_perimeter * (build.slab_m + build.insulation_m + c.BLINDING_M.value) if build.edge_board_m > 0 else 0.0,
         "isolation_strip_m": 0.0 if build.edge_board_m > 0 else room_perimeter,
-        "trim_m2": plan.area_inset_m2(wall) + ring.length_m * footing.width_m,
+        "trim_m2": plan.area_inset_m2(wall) + ring.length_m * footing.width_m + math.fsum(map(polygon_area_m2, inside.all_footings)),
         "floor_m2": slab_m2,
         "sheet_m2": slab_m2,
     }
@@ -348,16 +478,6 @@ def _checks(site: Site, footing: _Footing, build: FloorBuild, choice, top: float
         founded = least_depth_m(footing.ring, site.ground, footing.benches)
         name = {"any soil": "Depth of the footing", "frost": "Depth of the footing against frost", "clay": "Depth of the footing in shrinkable clay"}[why]
         checks.append(check_at_least(name, founded, depth, {"any soil": "Loose top ground must not carry a wall.", "frost": "Ground that freezes lifts what stands on it.", "clay": "Above this depth clay shrinks and swells with the seasons."}[why], engineer))
-    table = _table_width_m(site)
-    if table is not None:
-        width_rule = r.Sourced(table, "m", "irc" if rules.region == "us" else "approved-document-a",
-                               "R403.1.1, R401.4.1" if rules.region == "us" else "2E Table 10", r.READ if rules.region == "us" else r.MEMORY)
-        checks.append(check_at_least("Footing width", footing.width_m, width_rule,
-                                     f"For a wall load under {ASSUMED_WALL_LOAD_KN_PER_M:g} kN/m, assumed.", engineer))
-    else:
-        checks.append(Check("Footing width", footing.width_m, None, "m", None, "not worked out",
-                            f"No bearing may be presumed for {site.scenario.plot.soil} here, so no width is held for it: ask {engineer}.",
-                            "", r.COMMON_PRACTICE))
     if choice.footing_width_m is not None and choice.footing_width_m < footing.wall_m:
         under_wall = r.Sourced(footing.wall_m, "m", None, "", r.COMMON_PRACTICE, "The wall stands on it.")
         checks.append(check_at_least("Footing as wide as its wall", choice.footing_width_m, under_wall,

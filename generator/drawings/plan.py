@@ -28,6 +28,8 @@ LINES = {
     "footing": ("sp-plan-footing", "footing, below ground"),
     "haunch": ("sp-plan-footing", "inside of the thickened edge, below"),
     "inner face": ("sp-plan-inner", "inside of the wall"),
+    "thickening inside": ("sp-plan-footing", "thickening under a wall inside, below"),
+    "wall inside": ("sp-plan-inner", "wall inside"),
     "wall": ("sp-plan-wall", "outside of the wall"),
     "edge": ("sp-plan-wall", "edge of the slab"),
     "land drain": ("sp-plan-drain", "land drain"),
@@ -139,9 +141,7 @@ def _draw_runs_on(sheet: Sheet, page: Page, at: Point, line: WallLine) -> None:
 
 def _step_along(site: Site, side: Side, step: Step) -> float:
     """A step's place from the start of its side, m: it is given from the side's higher end."""
-    levels = site.corner_levels_m
-    start_is_higher = levels[side.index] >= levels[(side.index + 1) % len(levels)] - NOTHING_M
-    return step.chainage_m if start_is_higher else side.length_m - step.chainage_m
+    return step.chainage_m if site.start_is_higher(side) else side.length_m - step.chainage_m
 
 
 def _edge_of_step(works: Works) -> tuple[float, float]:
