@@ -30,6 +30,7 @@ HARDENING_BY_CEMENT: dict[str, Sourced] = {
 }
 
 LEAST_FCK_MPA, GREATEST_FCK_MPA = 12.0, 50.0
+FOOTING_FCK_MPA = common_practice(16.0, "MPa", "C16/20, a mix stronger than the weakest that is poured in trenches.")
 
 
 def mean_tension_mpa(fck_mpa: float) -> float:

@@ -207,6 +207,20 @@ def _best_plane(plan: Plan, levels: tuple[float, ...]) -> tuple[float, tuple[flo
     return gradient, (-east / gradient, -north / gradient)
 
 
+def worst_of(kind: str, sides: Iterable[tuple[str, float]]) -> str:
+    """Which side a worst figure belongs to, in words: its name, or that several are alike.
+
+    kind: what it is one of ("wall", "side"); sides: (name, how bad) of each.
+
+    >>> worst_of("wall", [("south", 4.0), ("east", 3.0)]), worst_of("side", [("south", 4.0), ("north", 4.0)])
+    ('south wall', 'more than one side')
+    """
+    sides = list(sides)
+    most = max(how_bad for _, how_bad in sides)
+    names = [name for name, how_bad in sides if how_bad >= most - TOLERANCE]
+    return f"{names[0]} {kind}" if len(names) == 1 else f"more than one {kind}"
+
+
 def check_at_most(name: str, provided: float, limit: r.Sourced, sentence: str, ask: str = "",
                   required: float | None = None, unit: str | None = None) -> Check:
     """A check where less is better: outside above the limit, close above 90 % of it.

@@ -15,7 +15,7 @@ from calculators import rules as r
 from calculators.materials import bar_area_m2
 from calculators.scenario import Given
 from calculators.schemes import common, thickened_raft
-from calculators.site import Site, check_at_least, check_at_most
+from calculators.site import Site, check_at_least, check_at_most, worst_of
 from calculators.sources import COMMON_PRACTICE, MEMORY, READ, Sourced, common_practice
 from calculators.works import Check, Works
 
@@ -27,10 +27,12 @@ SOFT_SPAN_M = common_practice(3.0, "m", "Free span that stands for a soft spot o
 SOFT_CORNER_M = common_practice(1.5, "m", "Free length that stands for a soft corner of about 1 m, whose rim gives as well.")
 RAFT_FCK_MPA = Sourced(28.0, "MPa", "bs-8500", "reinforced foundation, RC28/35", READ)
 FLOOR_FCK_MPA = Sourced(25.0, "MPa", "bs-8500", "floor with fabric, RC25/30", READ)
-FOOTING_FCK_MPA = common_practice(16.0, "MPa", "C16/20, a mix stronger than the weakest that is poured in trenches.")
 GROUND_KN_PER_M3 = common_practice(18.0, "kN/m3", "Ground under a footing.")
 WATER_KN_PER_M3 = common_practice(10.0, "kN/m3", "Taken off where water stands in the ground.")
 LEAST_FILL_HELD_M = 0.01
+# A wall that holds back more, or fill that stands this far above the footing, is not for a table.
+GREATEST_FILL_HELD_M = 3.0
+GREATEST_FILL_OVER_FOOTING_M = 5.0
 
 
 def stand_checks(site: Site, works: Works, given: Given | None = None) -> tuple[Check, ...]:
@@ -115,7 +117,7 @@ def _wall_load_check(site: Site, walls: tuple[loads.WallLoad, ...]) -> Check:
     check = check_at_most(
         "Load of the heaviest wall", worst.total_kn_per_m, site.rules.greatest_wall_load_kn_per_m,
         "Tables of footings end here; a heavier wall is for an engineer.", ENGINEER)
-    return replace(check, working=f"{worst.side} wall: {parts} = {_n(worst.total_kn_per_m)} kN/m")
+    return replace(check, working=f"{worst_of('wall', ((wall.side, wall.total_kn_per_m) for wall in walls))}: {parts} = {_n(worst.total_kn_per_m)} kN/m")
 
 
 # Bearing
@@ -169,12 +171,12 @@ def _footing_checks(site: Site, works: Works, walls: tuple[loads.WallLoad, ...],
     checks.append(_width_check(site, worst.total_kn_per_m, width))
     projection = max(0.0, (width - wall_m) / 2.0)
     pressure = bearing.bearing_pressure_kpa(worst.factored_kn_per_m, width)
-    least = concrete_section.plain_footing_least_thickness_m(projection, pressure, FOOTING_FCK_MPA.value)
+    least = concrete_section.plain_footing_least_thickness_m(projection, pressure, concrete_section.FOOTING_FCK_MPA.value)
     checks.append(replace(
         check_at_least("Footing thickness under its load", thickness, Sourced(least, "m", "en-1992-1-1", "12.9.3", MEMORY),
                        "Plain concrete that projects too far for its thickness breaks off along the wall.", ENGINEER),
         working=f"h >= a sqrt(9 q / fctd) / 0.85 with a = {_n(projection)} m, q = {_n(pressure)} kPa, "
-                f"fctd = {_n(concrete_section.plain_tension_mpa(FOOTING_FCK_MPA.value))} MPa: {_n(least)} m"))
+                f"fctd = {_n(concrete_section.plain_tension_mpa(concrete_section.FOOTING_FCK_MPA.value))} MPa: {_n(least)} m"))
     checks.append(_not_worked_out(
         "Footing over a soft spot",
         "A plain strip footing is not made to span. Soft ground found in the trench is dug out and made good before the concrete goes in; ask the inspector to look."))
@@ -340,7 +342,7 @@ def _fill_checks(site: Site, works: Works) -> list[Check]:
     depth = site.lowest_ground_m - works.founding_level_m
     friction = retaining.BASE_FRICTION_DEG.get(site.scenario.plot.soil)
     wall, width, thickness = sizes["block_thickness_m"], sizes["footing_width_m"], sizes["footing_thickness_m"]
-    if friction is None or depth < thickness or fill > 3.0:
+    if friction is None or depth < thickness or fill > GREATEST_FILL_HELD_M or fill + depth > GREATEST_FILL_OVER_FOOTING_M:
         return [_not_worked_out("Wall holding back the fill under the floor", f"The sum does not reach to this ground, depth or height: ask {ENGINEER}.")]
     slab_kpa = loads.concrete_kn_per_m(1.0, works.slab_thickness_m)
     on_top = slab_kpa + _spread_kpa(site)

@@ -13,7 +13,7 @@ from dataclasses import replace
 from calculators.ground import profile
 from calculators.loads import EAVES_OVERHANG_M
 from calculators.scenario import Drainage
-from calculators.site import LEVEL_GROUND_GRADIENT, TOLERANCE, Site, check_at_least, check_at_most
+from calculators.site import LEVEL_GROUND_GRADIENT, TOLERANCE, Site, check_at_least, check_at_most, worst_of
 from calculators.sources import COMMON_PRACTICE, MEMORY, QUOTED, READ, Sourced, common_practice
 from calculators.works import Check, Works
 
@@ -524,7 +524,8 @@ def _soakaway_checks(site: Site, drainage: Drainage) -> list[Check]:
 
 def _ground_checks(site: Site, works: Works) -> list[Check]:
     """Fall of the existing ground away from each wall, the worst side; and the drain that makes up for it uphill."""
-    worst, side = min(((_fall_outward(site, side), side) for side in site.plan.sides), key=lambda found: found[0])
+    falls = [(side.name, _fall_outward(site, side)) for side in site.plan.sides]
+    worst = min(fall for _, fall in falls)
     check = check_at_least(
         "Ground falling away from the walls", worst, FALL_FROM_WALLS,
         "Rain must run away from every wall, over the first 3 m; where the ground stands higher it is reshaped, or a drain there catches the water.",
@@ -534,7 +535,7 @@ def _ground_checks(site: Site, works: Works) -> list[Check]:
     if check.verdict == "outside" and (drained or reshaped):
         # It holds on a condition: a drain with an outfall, or ground that is nearly level and easily raked to a fall.
         check = replace(check, verdict="close", ask="", ratio=None)
-    return [_explained(check, f"{side.name} side: {worst:.3g} over {FALL_FROM_WALLS_OVER_M.value:.3g} m of existing ground, less than 0 towards the wall; at least {FALL_FROM_WALLS.value:g}")]
+    return [_explained(check, f"{worst_of('side', ((name, -fall) for name, fall in falls))}: {worst:.3g} over {FALL_FROM_WALLS_OVER_M.value:.3g} m of existing ground, less than 0 towards the wall; at least {FALL_FROM_WALLS.value:g}")]
 
 
 def _fall_outward(site: Site, side) -> float:

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from calculators import loads, materials
+from calculators import bearing, concrete_section, loads, materials
 from calculators import rules as r
 from calculators import works as w
 from calculators.benches import (
@@ -264,18 +264,24 @@ def said_to_be_sturdier(laid_out: Iterable[Works]) -> tuple[Works, ...]:
     return tuple(replace(works, assumptions=works.assumptions + (words,)) for works in laid_out)
 
 
-def _table_width_m(site: Site, wall_m: float, dpc: float, formation_m: float, floor_level_m: float) -> float | None:
-    """Least width, m, by load and soil; None where no table holds for either.
+def _heaviest_wall(site: Site, wall_m: float, dpc: float, formation_m: float, floor_level_m: float) -> loads.WallLoad:
+    """What the heaviest wall brings to its footing.
 
     The wall is taken to go down as deep as any of it may, since how deep it
-    goes depends on the width.
+    goes depends on the footing, and that on the load.
     """
     scenario, course = site.scenario, site.scenario.schedule.products.course_m
     lowest = min(site.lowest_ground_m - site.founding_depth_m, formation_m) - course
-    walls = loads.wall_loads(
-        scenario.building, site.plan, scenario.region, wall_m, max(0.0, dpc - lowest), max(0.0, dpc - floor_level_m), scenario.given.ground_snow_kpa)
+    return loads.heaviest(loads.wall_loads(
+        scenario.building, site.plan, scenario.region, wall_m, max(0.0, dpc - lowest), max(0.0, dpc - floor_level_m), scenario.given.ground_snow_kpa))
+
+
+def _table_width_m(site: Site, load: loads.WallLoad) -> float | None:
+    """Least width, m, by load and soil; None where no table holds for either."""
     try:
-        return r.footing_least_width_m(scenario.plot.soil, loads.heaviest(walls).total_kn_per_m, site.rules.region)
+        # A load guessed to be past the end of the table may yet turn out to be inside it.
+        within = min(load.total_kn_per_m, site.rules.greatest_wall_load_kn_per_m.value)
+        return r.footing_least_width_m(site.scenario.plot.soil, within, site.rules.region)
     except ValueError:
         return None
 
@@ -283,14 +289,15 @@ def _table_width_m(site: Site, wall_m: float, dpc: float, formation_m: float, fl
 def _footing(site: Site, choice, dpc: float, formation_m: float, floor_level_m: float) -> _Footing:
     """Width, thickness and benches; widened once where blocks must be laid deep."""
     wall = block_thickness_m(site, choice, floor_level_m)
+    load = _heaviest_wall(site, wall, dpc, formation_m, floor_level_m)
     # A footing asked to be narrower than its wall is laid out as wide as the wall, for scale; a check says so.
     widths = [max(wall, choice.footing_width_m or 0.0)]
     if choice.footing_width_m is None:
-        usual = max(_table_width_m(site, wall, dpc, formation_m, floor_level_m) or 0.0, wall + WALL_AND_FOOTING_M.value, site.rules.least_footing_width_m.value)
+        usual = max(_table_width_m(site, load) or 0.0, wall + WALL_AND_FOOTING_M.value, site.rules.least_footing_width_m.value)
         # Rounded so that a wall and its projections make a whole number of millimetres.
         widths = [usual, max(usual, DEEP_BLOCKWORK_WIDTH_M.value)]
     for width in widths:
-        footing = _stepped(site, choice, dpc, formation_m, wall, width)
+        footing = _stepped(site, choice, dpc, formation_m, wall, width, load)
         deepest_blocks = greatest_depth_m(Ring(site.plan, wall / 2.0, wall), site.ground, footing.benches) - footing.thickness_m
         if deepest_blocks <= DEEP_BLOCKWORK_FROM_M.value + 1e-9:
             break
@@ -303,13 +310,15 @@ def _founding_m(site: Site, choice) -> float:
     return max(depth, site.scenario.plot.topsoil_m + FOOTING_INTO_STRIPPED_M.value)
 
 
-def _stepped(site: Site, choice, dpc: float, formation_m: float, wall: float, width: float) -> _Footing:
+def _stepped(site: Site, choice, dpc: float, formation_m: float, wall: float, width: float, load: loads.WallLoad) -> _Footing:
     """Benches for one width: level if the ground lets it be, else thick enough to step."""
     course = site.scenario.schedule.products.course_m
     depth = _founding_m(site, choice)
     ring = Ring(site.plan, wall / 2.0, width)
     projection = max(0.0, (width - wall) / 2.0)
-    plain = round_up(r.footing_least_thickness_m(projection, site.rules.region), THICKNESS_STEP_M.value)
+    for_load = concrete_section.plain_footing_least_thickness_m(
+        projection, bearing.bearing_pressure_kpa(load.factored_kn_per_m, width), concrete_section.FOOTING_FCK_MPA.value)
+    plain = round_up(max(r.footing_least_thickness_m(projection, site.rules.region), for_load), THICKNESS_STEP_M.value)
     stepped = max(plain, round_up(max(STEPPED_THICKNESS_M.value, course), 0.005))
     tried = (choice.footing_thickness_m,) if choice.footing_thickness_m is not None else (plain, stepped)
     for thickness in tried:

@@ -30,7 +30,7 @@ def every_level(scenario, scheme_id):
     lowest = scheme.lowest_level(site).level_m
     found = {}
     for step in range(round(1.0 / GRID_M) + 1):
-        works, by_stage = _cheapest(site, scheme.lay_outs(site, LevelChoice(lowest + step * GRID_M, "")), hour_worth_of(scenario))
+        works, by_stage = _cheapest(site, scheme, LevelChoice(lowest + step * GRID_M, ""), hour_worth_of(scenario))
         if works.outside:
             if found:
                 break

@@ -73,6 +73,9 @@ def test_every_rate_is_used_by_some_line(make_scenario):
                     case["insulated"] = BUSY["insulated"] | dict(insulation=insulation)
                     for scheme in compare(make_scenario(**case)).schemes:
                         used |= {line.rate_key for line in scheme.priced.lines} | {credit.rate_key for credit in scheme.credits}
+    slab = ((1.0, 1.0), (2.0, 1.0), (2.0, 2.0), (1.0, 2.0))
+    for scheme in compare(make_scenario(plot=dict(existing_slabs_m=((slab, 0.1),)))).schemes:
+        used |= {line.rate_key for line in scheme.priced.lines}
     for scheme in compare(make_scenario(building=dict(doors=("south",), step_free="south"), raft=dict(floor_level_m=0.12))).schemes:
         used |= {line.rate_key for line in scheme.priced.lines}
     assert set(RATE_KEYS) - used - {"labourer_hour", "tradesman_hour"} == set()
