@@ -242,12 +242,16 @@ def footprint(along_m: float, across_m: float) -> Shown:
 
 @dataclass(frozen=True)
 class _Unit:
-    """How an SI unit of the calculators is shown: words and the name pint knows, metric and imperial."""
+    """How an SI unit of the calculators is shown: words and the name pint knows, metric and imperial.
+
+    `si_pint` is the calculators' own unit for pint, empty where it is the metric one.
+    """
 
     metric: str
     metric_pint: str
     imperial: str
     imperial_pint: str
+    si_pint: str = ""
 
 
 _PER_BTU = "Btu/hour/foot/delta_degF"
@@ -271,23 +275,53 @@ UNITS: dict[str, _Unit] = {
     "h/m3": _Unit("h/m³", "hour/m**3", "h/yd³", "hour/yard**3"),
     "m/h": _Unit("m/h", "m/hour", "ft/h", "foot/hour"),
     "m3/m2": _Unit("m³/m²", "m**3/m**2", "ft³/ft²", "foot**3/foot**2"),
+    "MPa": _Unit("MPa", "megapascal", "psi", "force_pound/inch**2"),
+    "kN": _Unit("kN", "kilonewton", "lbf", "force_pound"),
+    "kN m": _Unit("kN m", "kilonewton*m", "ft lbf", "foot*force_pound"),
+    "kN m/m": _Unit("kN m/m", "kilonewton*m/m", "ft lbf/ft", "foot*force_pound/foot"),
+    "mm2": _Unit("mm²", "millimeter**2", "in²", "inch**2"),
+    "kg/m": _Unit("kg/m", "kilogram/m", "lb/ft", "pound/foot"),
+    "m3/s": _Unit("l/s", "liter/second", "US gal/min", "gallon/minute", "m**3/second"),
+    "m/s": _Unit("m/s", "m/second", "ft/s", "foot/second"),
+    "W": _Unit("W", "watt", "Btu/h", "Btu/hour"),
+    "kWh": _Unit("kWh", "kilowatt_hour", "kWh", "kilowatt_hour"),
+    "K day": _Unit("K day", "kelvin*day", "°F day", "delta_degF*day"),
+    "l": _Unit("l", "liter", "US gal", "gallon"),
+    "km": _Unit("km", "kilometer", "miles", "mile"),
+    "t km": _Unit("t km", "metric_ton*kilometer", "ton miles", "short_ton*mile"),
+    "kgCO2e": _Unit("kgCO2e", "kilogram", "lbCO2e", "pound"),
+    "kgCO2e/t": _Unit("kgCO2e/t", "kilogram/metric_ton", "lbCO2e/ton", "pound/short_ton"),
+    "kgCO2e/(t km)": _Unit("kgCO2e/(t km)", "kilogram/(metric_ton*kilometer)", "lbCO2e/(ton mile)", "pound/(short_ton*mile)"),
+    "kgCO2e/kWh": _Unit("kgCO2e/kWh", "kilogram/kilowatt_hour", "lbCO2e/kWh", "pound/kilowatt_hour"),
+    "kgCO2e/l": _Unit("kgCO2e/l", "kilogram/liter", "lbCO2e/US gal", "pound/gallon"),
 }
-"""SI units of the calculators, besides lengths, counts and times, with the units in which they are shown."""
+"""SI units of the calculators, besides lengths, counts, times and angles, with the units in which they are shown."""
+
+UNIT_OF_KIND: dict[str, str] = {
+    "area": "m2", "volume": "m3", "mass": "t", "mass per area": "kg/m2", "mass per length": "kg/m", "resistance": "m2 K/W", "transmittance": "W/(m2 K)",
+    "conductivity": "W/(m K)", "angle": "degree", "pressure": "kPa", "weight": "kN", "speed": "m/s", "energy": "kWh", "degree days": "K day", "length": "m",
+    "emission per mass": "kgCO2e/t", "emission per haul": "kgCO2e/(t km)", "emission per energy": "kgCO2e/kWh", "emission per volume": "kgCO2e/l",
+}
+"""The calculators' name for the SI unit of each kind of quantity."""
+
+_SLOW = _Unit("mm/h", "millimeter/hour", "in/h", "inch/hour", "m/second")
+_SLOW_UNDER_M_PER_S = Fraction(1, 1000)
+"""Rain and soakage are told by the hour, and the water in a pipe by the second."""
 
 
 @cache
-def _factor(unit: str) -> Fraction:
-    """How many imperial units one metric unit is, by pint."""
-    record = UNITS[unit]
-    return factor(record.metric_pint, record.imperial_pint)
+def _sizes(record: _Unit) -> tuple[Fraction, Fraction]:
+    """How many metric and how many imperial units one of the calculators' is, by pint."""
+    si = record.si_pint or record.metric_pint
+    return factor(si, record.metric_pint), factor(si, record.imperial_pint)
 
 
 @remembered
 def quantity(value: float, unit: str) -> Shown:
     """An amount in one of the calculators' units, in words.
 
-    `unit` is a key of `UNITS`, or `m` (a length), `gradient`, `h`, `day`, or
-    empty for a plain number.  Raises KeyError for any other.
+    `unit` is a key of `UNITS`, or `m` (a length), `gradient`, `degree`, `h`,
+    `day`, or empty for a plain number.  Raises KeyError for any other.
 
     >>> quantity(5.293, "m3")
     Shown(metric='5.29 m³', imperial='6.92 yd³')
@@ -295,6 +329,8 @@ def quantity(value: float, unit: str) -> Shown:
     ('350 mm', '63 hours', '3')
     >>> quantity(12.6, "t").imperial, quantity(0.27, "W/(m2 K)").imperial
     ('13.9 tons', '0.048 Btu/h·ft²·°F')
+    >>> quantity(0.0012, "m3/s"), quantity(2.1e-5, "m/s").metric, quantity(30.0, "degree").metric
+    (Shown(metric='1.2 l/s', imperial='19 US gal/min'), '75.6 mm/h', '30 degrees')
     """
     if unit == "":
         return same(count(value))
@@ -306,18 +342,25 @@ def quantity(value: float, unit: str) -> Shown:
         return same(hours(value))
     if unit == "day":
         return same(_counted(exactly(value), "day"))
+    if unit in ("degree", "degrees"):
+        words = _three_figures(exactly(value))
+        return same(f"{words} degree" if words == "1" else f"{words} degrees")
     record, exact = UNITS[unit], exactly(value)
-    other = exact * _factor(unit)
+    if unit == "m/s" and 0 < abs(exact) < _SLOW_UNDER_M_PER_S:
+        record = _SLOW
+    metric, imperial = _sizes(record)
+    exact, other = exact * metric, exact * imperial
     if unit.startswith("W/"):
         return Shown(f"{_fixed(exact, 2)} {record.metric}", f"{_fixed(other, 3)} {record.imperial}")
     if unit == "m2":
         return Shown(f"{_whole_or_tenths(exact)} {record.metric}", f"{_whole_or_tenths(other)} {record.imperial}")
-    if unit == "kg":
+    if unit in ("kg", "kgCO2e", "kWh"):
         return Shown(f"{_whole_or_tenths(exact, 10)} {record.metric}", f"{_whole_or_tenths(other, 10)} {record.imperial}")
     if unit in ("m3", "t"):
         ton = "ton" if unit == "t" and _about(other) == "1.00" else record.imperial
         return Shown(f"{_about(exact)} {record.metric}", f"{_about(other)} {ton}")
-    return Shown(f"{_three_figures(exact)} {record.metric}", f"{_three_figures(other)} {record.imperial}")
+    metric_words, imperial_words = _three_figures(exact), _three_figures(other)
+    return Shown(f"{metric_words} {record.metric}", f"{imperial_words} {'mile' if unit == 'km' and imperial_words == '1' else record.imperial}")
 
 
 def _whole_or_tenths(value: Fraction, whole_from: int = 100) -> str:
@@ -435,7 +478,7 @@ def money_range(spread: Spread, currency: str) -> str:
 # What is ordered, in units of sale.
 
 _SALE_WORDS: dict[str, str] = {"m^2": "m²", "ft^2": "ft²", "yd^2": "yd²", "m^3": "m³", "ft^3": "ft³", "yd^3": "yd³", "short ton": "ton"}
-_IMPERIAL_SALE = {"ft", "in", "yd", "ft^2", "yd^2", "ft^3", "yd^3", "lb", "short ton"}
+_IMPERIAL_SALE = {"ft", "in", "yd", "mile", "ft^2", "yd^2", "ft^3", "yd^3", "lb", "short ton"}
 _SI_OF_KIND = {"length": "m", "area": "m2", "volume": "m3", "mass": "t"}
 _OTHER_SYSTEM: dict[str, tuple[str, str]] = {"length": ("m", "ft"), "area": ("m^2", "ft^2"), "volume": ("m^3", "yd^3"), "mass": ("t", "short ton")}
 _PLURAL = {"each": "", "delivery": "deliveries"}

@@ -28,8 +28,12 @@ from generator.drawings import drawing_key_svg
 from generator.evidence import OUTSIDE, UNIT_BY_SUFFIX, EvidenceResult, evidence_results, unit_of
 from generator.inputs import INPUTS, Input
 from generator.problems import listed
-from generator.pages import QUANTITY_GROUPS, Card, fill, group_title, in_order, kept_together, plan_size, section_drawing
+from generator.input_rows import group_title, plan_size
+from generator.page_tables import QUANTITY_GROUPS
+from generator.pages import Card, in_order
 from generator.scenario import Reading
+from generator.scheme_views import section_drawing
+from generator.templating import fill, kept_together
 
 HOME_EXAMPLE = "print-studio-below-the-orchard"
 """The scenario shown on the home page and drawn on the pages of schemes, where it is there."""

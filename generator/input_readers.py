@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from calculators.scenario import ROOF_COVERINGS, ROOF_SHAPES, SIDES
+from calculators import carbon
+from calculators.scenario import ROOF_COVERINGS, ROOF_SHAPES, SIDES, Neighbour
 from calculators.survey import StaffReading
 from generator.front_matter import Items, Keys, Text, Value
 from generator.inputs import (
-    BOOK_KEYS, BY_KEY, CORNER_NAMES, CURRENCY_PATTERN, DOOR_KEYS, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_INTERNAL_WALLS, MOST_LEVELS, MOST_SOFT_SPOTS,
-    NAME_PATTERN, SIDE_PATTERN, SPOT_KEYS, WORKED_OUT, YES_NO, Input,
+    BOOK_KEYS, BY_KEY, CORNER_NAMES, CURRENCY_PATTERN, DEEPEST_FOUNDATIONS, DOOR_KEYS, LEFT_OPEN, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_INTERNAL_WALLS, MOST_LEVELS,
+    MOST_NEIGHBOURS, MOST_PIECES, NAME_PATTERN, NEIGHBOUR_KEYS, PIECES, SIDE_PATTERN, YES_NO, Input,
 )
 from generator.problems import Problem, as_shown, listed, nearest, plain_text
-from generator.quantities import KINDS, Unreadable, parse, parse_direction, parse_money, parse_pair, parse_slope
+from generator.quantities import KINDS, Unreadable, parse, parse_direction, parse_lengths, parse_money, parse_pair, parse_ratio, parse_slope, unit_in_si
 
 # Readers: one for each kind.  Each takes the input and what was typed, and gives the value or raises Unreadable.
 
@@ -101,6 +102,8 @@ def _slope(item: Input, value: Value) -> float:
     gradient = parse_slope(typed)
     if gradient > parse_slope(item.most):
         raise Unreadable(f"{as_shown(typed)} is too steep", f"the guide works out nothing steeper than {item.most}")
+    if gradient < parse_slope(item.least):
+        raise Unreadable(f"{as_shown(typed)} is too flat", f"the guide works out nothing flatter than {item.least}")
     return gradient
 
 
@@ -159,6 +162,23 @@ def _hourly_money(item: Input, value: Value):
     if not 0 <= money.amount <= 1_000_000:
         raise Unreadable(f"{as_shown(typed)} cannot be the worth of an hour", "write 0 or more")
     return money.currency, float(money.amount)
+
+
+def _energy_price(item: Input, value: Value) -> tuple[str | None, float]:
+    typed = text_of(value)
+    if typed == "0":
+        return None, 0.0
+    money = parse_money(typed)
+    if money.unit_kind != "energy":
+        raise Unreadable(f"{as_shown(typed)} is not money for a kilowatt hour", "write an amount, a currency and /kWh")
+    if not 0 <= money.amount <= 1_000_000:
+        raise Unreadable(f"{as_shown(typed)} cannot be the price of a kilowatt hour", "write 0 or more")
+    return money.currency, float(money.amount / money.unit_in_si)
+
+
+def _ratio(item: Input, value: Value) -> float:
+    typed = text_of(value)
+    return _within(item, parse_ratio(typed), typed, parse_ratio)
 
 
 def _roof(item: Input, value: Value) -> tuple[str, str]:
@@ -243,12 +263,16 @@ def _side_lengths(item: Input, value: Value) -> dict[str, float]:
     return dict(sorted(found.items(), key=lambda pair: (SIDES.index(pair[0].split()[0]), len(pair[0]), pair[0])))
 
 
-def _two_lengths(item: Input, value: Value) -> tuple[float, float]:
-    typed = text_of(value)
-    pair = parse_pair(typed)
-    for side in pair:
-        _within(item, side, typed, _metres, "each side")
-    return pair
+def _lengths_in_a_row(count: int) -> Callable[[Input, Value], tuple[float, ...]]:
+    """The reader of so many lengths, each within the bounds."""
+    def read(item: Input, value: Value) -> tuple[float, ...]:
+        typed = text_of(value)
+        lengths = parse_lengths(typed, count)
+        for length in lengths:
+            _within(item, length, typed, _metres, "each side")
+        return lengths
+
+    return read
 
 
 def _cells(value: Value, columns: tuple[str, ...], items: tuple[Input, ...], what: str) -> tuple[float, ...]:
@@ -342,29 +366,50 @@ def _sights(seen: set[str]) -> str:
     return listed(sorted(seen), "and") if seen else "no reading"
 
 
-def _soft_spots(item: Input, value: Value) -> tuple[tuple[tuple[tuple[float, float], ...], float], ...]:
-    """Outlines as typed with their depths."""
+def _pieces(item: Input, value: Value) -> tuple[tuple[tuple[tuple[float, float], ...], float], ...]:
+    """Outlines as typed, each with its depth or thickness."""
     if _nothing(value):
         return ()
+    piece = PIECES[item.key]
 
-    def spot(number: int, entry: Value) -> tuple[tuple[tuple[float, float], ...], float]:
-        what = f"soft spot {number}"
-        parts = _parts(entry, SPOT_KEYS, what)
-        if "depth" not in parts:
-            raise Unreadable(f"{what} does not say how deep it is", "write its depth below the stripped ground")
+    def one(number: int, entry: Value) -> tuple[tuple[tuple[float, float], ...], float]:
+        what = f"{piece.called} {number}"
+        parts = _parts(entry, piece.keys, what)
+        if piece.size_key not in parts:
+            raise Unreadable(f"{what} does not say {piece.unsized}", piece.size_wanted)
         box = [key for key in ("from", "size") if key in parts]
         if ("at" in parts) == bool(box) or len(box) == 1:
-            raise Unreadable(f"{what} has {listed([key for key in parts if key != 'depth'], 'and') or 'no outline'}", "give its corners (at), or both from and size")
+            raise Unreadable(f"{what} has {listed([key for key in parts if key != piece.size_key], 'and') or 'no outline'}", "give its corners (at), or both from and size")
         if box:
             x, y = _place(parts["from"], what)
             east, north = parse_pair(text_of(parts["size"]))
             outline = ((x, y), (x + east, y), (x + east, y + north), (x, y + north))
         else:
             outline = _entries(parts["at"], 3, MOST_CORNERS, lambda n, row: _place(row, f"corner {n} of {what}"))
-        typed = text_of(parts["depth"])
-        return outline, _within(item, _metres(typed), typed, _metres, "the depth")
+        typed = text_of(parts[piece.size_key])
+        return outline, _within(item, _metres(typed), typed, _metres, f"the {piece.size_key}")
 
-    return _entries(value, 0, MOST_SOFT_SPOTS, spot)
+    return _entries(value, 0, MOST_PIECES, one)
+
+
+def _neighbours(item: Input, value: Value) -> tuple[Neighbour, ...]:
+    if _nothing(value):
+        return ()
+    depths = replace(item, most=DEEPEST_FOUNDATIONS)
+
+    def neighbour(number: int, entry: Value) -> Neighbour:
+        what = f"neighbour {number}"
+        parts = _parts(entry, NEIGHBOUR_KEYS, what)
+        if "distance" not in parts:
+            raise Unreadable(f"{what} does not say how far it is", "write its distance from your dig")
+        typed = text_of(parts["distance"])
+        distance = _within(item, _metres(typed), typed, _metres, "the distance")
+        if "foundations" not in parts:
+            return Neighbour(distance)
+        typed = text_of(parts["foundations"])
+        return Neighbour(distance, _within(depths, _metres(typed), typed, _metres, "the depth of its foundations"))
+
+    return _entries(value, 0, MOST_NEIGHBOURS, neighbour)
 
 
 def _walls(item: Input, value: Value) -> tuple[tuple[tuple[float, float], tuple[float, float]], ...]:
@@ -388,6 +433,54 @@ def _quotes(item: Input, value: Value) -> Keys:
     if not isinstance(value, Keys):
         raise Unreadable(f"{as_shown(as_typed(value))} does not say which rate", "write each rate with its price")
     return value
+
+
+def _figures_by_name(value: Value, names: Iterable[str], what: str, read: Callable[[str, str], float]) -> dict[str, float]:
+    """Figures by name, in the order of the names; every problem at once."""
+    if _nothing(value):
+        return {}
+    if not isinstance(value, Keys):
+        raise Unreadable(f"{as_shown(as_typed(value))} does not say of what", f"write each {what} with its figure")
+    names = tuple(names)
+
+    def figure(name: str) -> tuple[str, float]:
+        if name not in names:
+            close = nearest(name, names)
+            hint = f" (did you mean {close}?)" if close else ""
+            raise Unreadable(f"no {what} is called {as_shown(name)}{hint}", f"there are {listed(names, 'and')}")
+        return name, read(name, text_of(value.values[name]))
+
+    found = dict(_each((value.lines[name], lambda name=name: figure(name)) for name in value.values))
+    return {name: found[name] for name in names if name in found}
+
+
+def kind_in(unit: str) -> str:
+    """The kind of quantity of which the calculators hold figures in a unit; the first of its units has the same name.
+
+    >>> kind_in("kgCO2e/(t km)")
+    'emission per haul'
+    """
+    return next(kind for kind, record in KINDS.items() if record.units[0].name == unit)
+
+
+def _carbon_factors(item: Input, value: Value) -> dict[str, float]:
+    def factor(name: str, typed: str) -> float:
+        unit = carbon.DEFAULT[name].unit
+
+        def read(text: str) -> float:
+            return parse(text, kind_in(unit))
+
+        bounds = replace(item, least=f"{carbon.LEAST_FACTOR:g} {unit}", most=f"{carbon.MOST_FACTOR:g} {unit}")
+        return _within(bounds, read(typed), typed, read, f"the factor of {name}")
+
+    return _figures_by_name(value, carbon.DEFAULT.factors, "factor", factor)
+
+
+def _carbon_distances(item: Input, value: Value) -> dict[str, float]:
+    def distance(name: str, typed: str) -> float:
+        return _within(item, _metres(typed), typed, _metres, f"the distance of {name}") / unit_in_si("km", "length")
+
+    return _figures_by_name(value, carbon.DISTANCES_KM, "distance", distance)
 
 
 def _percent(item: Input, value: Value) -> float:
@@ -427,18 +520,24 @@ READERS: dict[str, Callable[[Input, Value], object]] = {
     "name": _name,
     "currency": _currency,
     "hourly money": _hourly_money,
+    "energy price": _energy_price,
+    "ratio": _ratio,
     "roof": _roof,
     "doors": _doors,
     "side": _side,
     "side lengths": _side_lengths,
-    "two lengths": _two_lengths,
+    "two lengths": _lengths_in_a_row(2),
+    "three lengths": _lengths_in_a_row(3),
     "points": _points,
     "levels": _levels,
     "level book": _level_book,
     "corner drops": _corner_drops,
-    "soft spots": _soft_spots,
+    "pieces of ground": _pieces,
+    "neighbours": _neighbours,
     "walls": _walls,
     "quotes": _quotes,
+    "carbon factors": _carbon_factors,
+    "carbon distances": _carbon_distances,
     "percent": _percent,
     "date": _date,
     "rate": _rate,
@@ -447,8 +546,8 @@ READERS: dict[str, Callable[[Input, Value], object]] = {
 
 
 def read_input(item: Input, value: Value) -> object:
-    """The value of one input in SI, or None for "worked out".  Raises Unreadable with words and an example."""
-    if item.default == WORKED_OUT and isinstance(value, Text) and value.text.strip() == WORKED_OUT:
+    """The value of one input in SI, or None for "worked out" and "not said".  Raises Unreadable with words and an example."""
+    if item.default in LEFT_OPEN and isinstance(value, Text) and value.text.strip() == item.default:
         return None
     try:
         return READERS[item.kind](item, value)

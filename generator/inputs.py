@@ -9,13 +9,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from calculators import carbon
 from calculators.scenario import (
-    INSULATIONS, LOW_SIDES, REGIONS, ROOF_COVERINGS, ROOF_SHAPES, SHRINKAGES, SIDES, SOILS, THRESHOLDS, TREES, UNITS,
-    USES, WALLS, WATERS,
+    HEATING_PATTERNS, INSULATIONS, LOW_SIDES, REGIONS, ROOF_COVERINGS, ROOF_SHAPES, SHRINKAGES, SIDES, SOILS, THRESHOLDS, TREES, UNITS,
+    USES, WALLS, WATERS, Heat,
 )
 
 WORKED_OUT = "worked out"
 """What an input holds when the guide is to choose; may be typed."""
+NOT_SAID = "not said"
+"""What an input holds when nobody has found it out, and a stand-in is taken or nothing is worked out; may be typed."""
+LEFT_OPEN = (WORKED_OUT, NOT_SAID)
+"""The two of them: the record has None."""
 
 SCHEME_IDS = ("thickened-raft", "strip-and-block", "insulated-slab")
 
@@ -29,13 +34,38 @@ LONGEST_TITLE = 120
 MOST_DOORS = 8
 MOST_CORNERS = 20
 MOST_LEVELS = 200
-MOST_SOFT_SPOTS = 12
+MOST_PIECES = 12
 MOST_INTERNAL_WALLS = 12
+MOST_NEIGHBOURS = 12
+DEEPEST_FOUNDATIONS = "10 m"
 DOOR_KEYS = ("side", "at")
 BOOK_KEYS = ("at", "level", "back", "inter", "fore")
-SPOT_KEYS = ("at", "from", "size", "depth")
+NEIGHBOUR_KEYS = ("distance", "foundations")
 CORNER_NAMES = ("south-west", "south-east", "north-east", "north-west")
 """The corners of a rectangle, anticlockwise from the start of its south side."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A kind of piece of ground with an outline and one size: what it is called, the key of its size, and its words."""
+
+    called: str
+    size_key: str
+    unsized: str
+    size_wanted: str
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The keys that one of them may have."""
+        return ("at", "from", "size", self.size_key)
+
+
+PIECES: dict[str, Piece] = {
+    "plot.soft_spots": Piece("soft spot", "depth", "how deep it is", "write its depth below the stripped ground"),
+    "plot.hollows": Piece("hollow", "depth", "how deep it is", "write its depth below the ground round it"),
+    "plot.existing_slabs": Piece("existing slab", "thickness", "how thick it is", "write its thickness"),
+}
+"""The keys that hold pieces of ground, no two of which overlap."""
 
 
 @dataclass(frozen=True)
@@ -82,6 +112,11 @@ def _length(key: str, label: str, hint: str, example: str, default: str, reason:
     return Input(key, label, "length", hint, example, default, reason, least, most)
 
 
+def _open(key: str, label: str, kind: str, hint: str, example: str, reason: str, least: str = "", most: str = "") -> Input:
+    """An input that is not known until somebody finds it out."""
+    return Input(key, label, kind, hint, example, NOT_SAID, reason, least, most)
+
+
 def _founded(scheme: str, footing_label: str) -> tuple[Input, ...]:
     """The keys that both schemes with a footing share."""
     at = f"schemes.{scheme}"
@@ -102,6 +137,7 @@ def _floor_level(scheme: str, reason: str) -> Input:
                    "0.05 m", WORKED_OUT, reason, "-3 m", "3 m")
 
 
+_BY_USE = "what is common for a light outbuilding, or for a car where the use is a garage"
 _BEST_LEVEL = "the level that costs least among those that keep every rule"
 
 
@@ -109,6 +145,13 @@ def _accept_clay(scheme: str, what: str) -> Input:
     return _yes_no(f"schemes.{scheme}.accept_clay_movement", "Accept movement on clay",
                    f"do you accept that a {what} on shrinkable clay rises and falls with the seasons", "no", "nothing was said, so it is not taken for granted")
 
+
+_OUTLINED = "the corners of its outline (at), or its south-west corner and its size along x and y (from, size)"
+_TESTED = "no test was made, so what the ground bears is presumed from the soil"
+_USUAL = "a usual figure stands in for it"
+
+# As long as no scheme works out what such a wall needs.
+_WALLS_INSIDE_ARE_REFUSED = "; they are not worked out yet, so a scenario with one is refused"
 
 INPUTS: tuple[Input, ...] = (
     Input("title", "Title", "title", "what to call this plot", "Print studio below the orchard",
@@ -141,10 +184,16 @@ INPUTS: tuple[Input, ...] = (
           "{south-west: 420 mm, south-east: 450 mm, north-east: 120 mm, north-west: 60 mm}", least="0 m", most="6 m", choices=CORNER_NAMES),
     _yes_no("plot.levels_checked", "Levels checked", "have you measured again a level that the guide found unlike its neighbours, or a level book that does not close",
             "no", "a level unlike its neighbours is most often a slip"),
-    Input("plot.soft_spots", "Soft spots", "soft spots",
-          "ground under or close beside the building to be dug out deeper and filled with stone: the corners of its outline (at), or its south-west corner and its size along x and y (from, size); "
-          "and how deep below the stripped ground (depth)",
+    Input("plot.soft_spots", "Soft spots", "pieces of ground",
+          f"ground under or close beside the building to be dug out deeper and filled with stone: {_OUTLINED}; and how deep below the stripped ground (depth)",
           "[{from: [0.5 m, 0.5 m], size: 1.8 m x 1.2 m, depth: 300 mm}]", "none", "none was mentioned; dig two pits to find out", "50 mm", "2 m"),
+    Input("plot.hollows", "Hollows", "pieces of ground",
+          f"a dip, old pond or pit under or close beside the building, that the levels do not show: {_OUTLINED}; and how deep below the ground round it (depth)",
+          "[{from: [3 m, 1 m], size: 2 m x 1.5 m, depth: 400 mm}]", "none", "none was mentioned", "50 mm", "2 m"),
+    Input("plot.existing_slabs", "Existing slabs", "pieces of ground",
+          "an old slab or path of concrete under or close beside the building, with what lies right under it, to be broken out: "
+          f"{_OUTLINED}; and its thickness (thickness)",
+          "[{from: [0 m, 2 m], size: 2.4 m x 1.8 m, thickness: 100 mm}]", "none", "none was mentioned", "25 mm", "600 mm"),
     _length("plot.topsoil", "Topsoil", "depth of topsoil", "200 mm", "150 mm", "common practice where no pit has been dug", "0 mm", "1 m"),
     _choice("plot.soil", "Soil", "soil below the topsoil", SOILS, "unknown", "nothing was said; dig two pits to find out", "firm clay"),
     _choice("plot.shrinkage", "Shrinkage of clay", "how much the clay shrinks as it dries", SHRINKAGES, "unknown", "nothing was said; unknown is treated with caution", "medium"),
@@ -154,6 +203,17 @@ INPUTS: tuple[Input, ...] = (
     _length("plot.frost_depth", "Frost depth", "depth to which the ground freezes", "0.9 m", WORKED_OUT, "what the region's rules say", "0 m", "2.5 m"),
     Input("plot.boundary", "Distance to the boundary", "side lengths", "distance from a side of the building to the boundary, for each side that is near one",
           "{south: 1.5 m}", "none", "no boundary was mentioned, so none is taken to be near", "0 m", "1000 m"),
+    Input("plot.neighbours", "Neighbours' buildings", "neighbours",
+          "buildings of neighbours near your dig: how far each is from it (distance), and how deep its foundations go below the ground there (foundations), if you know; none if there are none",
+          "[{distance: 2 m, foundations: 0.6 m}]", NOT_SAID, "nothing was said, so each boundary near the building is taken for a neighbour's wall", "0 m", "1000 m"),
+    _open("plot.snow", "Snow on the ground", "pressure", "how heavily snow lies on the ground where you are, by the local snow map", "0.9 kPa",
+          "a usual figure for low ground in the region stands in for it; ask locally", "0 kPa", "10 kPa"),
+    _open("plot.wind", "Wind", "pressure", "how hard the strongest gust presses where you are, by the local wind map", "0.8 kPa",
+          "a usual figure for sheltered low ground in the region stands in for it; ask locally", "0.1 kPa", "5 kPa"),
+    _open("plot.bearing", "Bearing of the ground", "pressure", "what the ground may carry for certain, from somebody who has looked at it", "100 kPa",
+          "what may be presumed for the soil stands in for it", "20 kPa", "1000 kPa"),
+    _open("plot.friction_angle", "Friction angle", "angle", "angle of shearing resistance of the ground under the footings, from a test", "32 deg", _TESTED, "15 deg", "45 deg"),
+    _open("plot.undrained_strength", "Undrained strength", "pressure", "undrained strength of the clay or silt under the footings, from a test", "60 kPa", _TESTED, "5 kPa", "300 kPa"),
     Input("plot.spoil_spread", "Spoil spread on the plot", "volume", "how much subsoil, as dug, can be spread on the plot", "5 m^3", "0 m^3", "all spoil is taken to be carted away", "0 m^3", "500 m^3"),
     _yes_no("plot.planning_permission", "Planning permission", "has planning permission been given for this building", "no", "nothing was said"),
     _length("plot.access.lorry_to_slab", "Lorry to slab", "from where a lorry can stand to the middle of the slab", "18 m", "20 m", "a common barrow run", "0 m", "500 m"),
@@ -166,13 +226,18 @@ INPUTS: tuple[Input, ...] = (
     Input("building.roof", "Roof", "roof", f"the shape of the roof ({', '.join(ROOF_SHAPES)}), a comma, and its covering ({', '.join(ROOF_COVERINGS)})", "mono-pitch, light", "pitched, felt", "a common roof for a small outbuilding"),
     _choice("building.use", "Use", "what the building is for", USES, "workshop", "nothing was said", "studio"),
     _yes_no("building.heated", "Heated", "will it be heated", "no", "nothing was said"),
+    _open("building.floor_load", "Heaviest foot or wheel", "weight", "what the heaviest wheel, machine foot or post puts on one spot of the floor, as a force or as a mass", "3 kN",
+          "what is usual for the use stands in for it", "0.1 kN", "100 kN"),
+    _open("building.floor_load_size", "Size of that foot", "length", "side of the square on which that foot or wheel stands", "100 mm", "what is usual for the use stands in for it", "10 mm", "600 mm"),
+    _yes_no("building.sleeping", "Sleeping", "will anybody sleep in it", "no", "nothing was said"),
+    _yes_no("building.non_combustible", "Non-combustible", "is it built substantially of what does not burn", "no", "nothing was said"),
     Input("building.doors", "Doors", "doors",
           "the sides that have a door, one entry for each door; a door that is not in the middle of its side says how far its middle is from the left end of the side, seen from outside",
           "[south, {side: east, at: 1.4 m}]", "south", "one door to the south was assumed", "0 m", "20 m"),
     _length("building.door_width", "Door width", "width of each door opening", "1.2 m", "0.9 m", "a common single door", "0.6 m", "6 m"),
     _choice("building.door_threshold", "Door threshold", "how the ground meets each door", THRESHOLDS, "raised", "the plain way; a channel drain lets the ground come level", "channel drain"),
     Input("building.step_free", "Step-free side", "side", "the side with a door that has to be reached without a step", "south", "none", "nothing was said, so steps are allowed at every door"),
-    Input("building.internal_walls", "Walls inside", "walls", "walls inside that carry load: the two ends of the centre line of each; they are not worked out yet, so a scenario with one is refused",
+    Input("building.internal_walls", "Walls inside", "walls", f"walls inside that carry load: the two ends of the centre line of each{_WALLS_INSIDE_ARE_REFUSED}",
           "[[[3.3 m, 0 m], [3.3 m, 4.2 m]]]", "none", "nothing was said, so the outer walls are taken to carry everything", "-500 m", "500 m"),
 
     _length("schemes.thickened-raft.slab_thickness", "Slab thickness", "thickness of the slab inside the edge", "150 mm", "125 mm", "common for a light outbuilding", "100 mm", "300 mm"),
@@ -186,7 +251,7 @@ INPUTS: tuple[Input, ...] = (
 
     *_founded("strip-and-block", "strip footing"),
     _length("schemes.strip-and-block.knee_height", "Knee height", "height of the block wall above the floor, in whole courses", "450 mm", WORKED_OUT, "two courses of blocks", "0 mm", "1400 mm"),
-    _length("schemes.strip-and-block.slab_thickness", "Slab thickness", "thickness of the slab between the walls", "125 mm", "100 mm", "common for a light outbuilding", "100 mm", "300 mm"),
+    _length("schemes.strip-and-block.slab_thickness", "Slab thickness", "thickness of the slab between the walls", "125 mm", WORKED_OUT, _BY_USE, "100 mm", "300 mm"),
     _accept_clay("strip-and-block", "slab"),
     _floor_level("strip-and-block", _BEST_LEVEL),
 
@@ -196,15 +261,48 @@ INPUTS: tuple[Input, ...] = (
           WORKED_OUT, "from the thickness and the kind of insulation", "0.5 m^2 K/W", "15 m^2 K/W"),
     Input("schemes.insulated-slab.target_u", "Target U-value", "transmittance", "instead of the thickness: the U-value the floor is to reach", "0.18 W/(m^2 K)",
           WORKED_OUT, "no target was given", "0.05 W/(m^2 K)", "1 W/(m^2 K)"),
+    _open("schemes.insulated-slab.insulation_strength", "Insulation strength", "pressure",
+          "stress that squeezes the insulation by a tenth of its thickness, from its label", "150 kPa", "the usual grade of its kind stands in for it", "30 kPa", "1000 kPa"),
     _length("schemes.insulated-slab.upstand", "Upstand", "height of the blocks that lift the frame off the slab, with their joints; 0 for none", "225 mm", WORKED_OUT, "one course of blocks", "0 mm", "700 mm"),
     *_founded("insulated-slab", "footing under the block kerb"),
-    _length("schemes.insulated-slab.slab_thickness", "Slab thickness", "thickness of the slab over the insulation", "125 mm", "100 mm", "common for a light outbuilding", "100 mm", "300 mm"),
+    _length("schemes.insulated-slab.slab_thickness", "Slab thickness", "thickness of the slab over the insulation", "125 mm", WORKED_OUT, _BY_USE, "100 mm", "300 mm"),
     _accept_clay("insulated-slab", "slab"),
     _floor_level("insulated-slab", _BEST_LEVEL),
 
     _length("heat.wall_thickness", "Wall thickness", "thickness of the outer wall, for the heat lost at the edge of the floor", "0.3 m", "0.2 m", "a clad and insulated timber frame", "50 mm", "600 mm"),
     Input("heat.ground_conductivity", "Conductivity of the ground", "conductivity", "how well the ground conducts heat: about 1.5 for clay or silt, 2.0 for sand or gravel, 3.5 for rock", "2.0 W/(m K)",
           "1.5 W/(m K)", "the usual figure for clay or silt", "0.3 W/(m K)", "5 W/(m K)"),
+    _choice("heat.pattern", "When it is heated", "when the building is heated", HEATING_PATTERNS, Heat.pattern, "common for a small outbuilding; it counts only where the building is heated", "working week"),
+    _open("heat.degree_days", "Degree-days", "degree days", "degree-days of a year where you are, on a base of 15.5 degrees C; figures in Fahrenheit are typed in degF day", "2200 K day",
+          "those of a standard year of the United Kingdom stand in for them", "0 K day", "10000 K day"),
+    _open("heat.energy_price", "Price of energy", "energy price", "what you pay for a kilowatt hour", "0.28 GBP/kWh", "an invented price stands in for it"),
+    _open("heat.efficiency", "Heat for each unit paid for", "ratio", "heat given out over energy paid for: 1 for a plain electric heater, about 3 for a heat pump, 90 % for a boiler", "3",
+          "a plain electric heater stands in for it", "0.3", "6"),
+
+    _open("drainage.pipe", "Drain", "length", "inside width of the pipe that takes the rain off the roof and the paving", "100 mm", _USUAL, "50 mm", "300 mm"),
+    _open("drainage.gradient", "Fall of the drain", "slope", "how steeply the pipe falls", "1:60", _USUAL, "1:500", "1:2"),
+    _open("drainage.roughness", "Roughness of the drain", "length", "roughness inside the pipe", "0.6 mm", _USUAL, "0 mm", "5 mm"),
+    Input("drainage.paving", "Paving drained", "area", "paving whose rain runs into the same pipe", "12 m^2", "0 m^2", "none was mentioned", "0 m^2", "500 m^2"),
+    _open("drainage.overhang", "Eaves", "length", "how far the roof stands out beyond the walls, for the rain it catches", "400 mm", _USUAL, "0 m", "1.5 m"),
+    _open("drainage.soakaway", "Soakaway", "volume", "size of the pit below the pipe, where the rain is to soak into the ground", "3 m^3",
+          "none was mentioned; where there is no outfall, the size that is wanted is worked out", "0.05 m^3", "100 m^3"),
+    _open("drainage.soakaway_voids", "Voids of the soakaway", "ratio", "share of the pit that water can fill: about 30 % for clean rubble, 95 % for plastic crates", "95 %", _USUAL, "10 %", "100 %"),
+    _open("drainage.soakaway_distance", "Distance of the soakaway", "length", "from the building to the soakaway", "6 m", "nothing was said, so it is not checked", "0 m", "1000 m"),
+    _open("drainage.soakaway_rate", "Soakage of the ground", "speed", "how fast the ground takes water, from a soakage test", "36 mm/h", "no test was made, so emptying is not checked", "0.1 mm/h", "36000 mm/h"),
+    _open("drainage.soakaway_pit", "Pit of the soakaway", "three lengths", "length, width and depth of the pit below the pipe", "1.6 m x 1.4 m x 1.5 m", "nothing was said, so emptying is not checked", "0.1 m", "20 m"),
+    _open("drainage.under_slab_cover", "Cover under the slab", "length", "from the underside of the slab down to the top of a pipe that passes under it", "350 mm",
+          "nothing was said, so no pipe is taken to pass under the slab", "0 m", "3 m"),
+    _open("drainage.pipe_outside", "Outside of the drain", "length", "outside width of that pipe, for what the wet concrete lifts", "110 mm", _USUAL, "50 mm", "400 mm"),
+    _open("drainage.pipe_mass", "Mass of the drain", "mass per length", "mass of a metre of that pipe, empty", "1.6 kg/m", _USUAL, "0 kg/m", "200 kg/m"),
+    _open("drainage.tie_spacing", "Ties of the drain", "length", "how far apart the ties are that hold that pipe down in wet concrete", "0.8 m", "nothing was said, so the spacing that is wanted is worked out", "0.1 m", "10 m"),
+    _open("drainage.tie_strength", "Strength of a tie", "weight", "what one of those ties holds, with its stake", "0.5 kN", _USUAL, "0.05 kN", "20 kN"),
+
+    Input("carbon.factors", "Your own carbon factors", "carbon factors",
+          f"emission factors of your own, from a maker's declaration, each in the unit of the one it replaces; there are {', '.join(carbon.DEFAULT.factors)}",
+          "{concrete: 95 kgCO2e/t, steel: 700 kgCO2e/t}", "none", "no factors were given, so all are the guide's"),
+    Input("carbon.distances", "Your own distances", "carbon distances",
+          f"how far lorries carry each kind of thing, loaded, one way; there are {', '.join(carbon.DISTANCES_KM)}",
+          "{concrete: 8 km, stone and sand: 22 km}", "none", "no distances were given, so all are the guide's", "0 km", "5000 km"),
 )
 
 BY_KEY: dict[str, Input] = {item.key: item for item in INPUTS}
@@ -217,6 +315,37 @@ GROUPS: dict[str, str] = {
     "schemes.thickened-raft": "Thickened raft",
     "schemes.strip-and-block": "Strip footing, block and slab",
     "schemes.insulated-slab": "Insulated floor slab",
-    "heat": "For the heat lost through the floor",
+    "heat": "For the heat lost through the floor, and its cost",
+    "drainage": "Rainwater drains",
+    "carbon": "For what the building of it emits",
 }
 """The groups of keys, with their words."""
+
+KEPT_AS: dict[str, str] = {
+    "plot.snow": "given.ground_snow_kpa",
+    "plot.wind": "given.wind_pressure_kpa",
+    "plot.bearing": "given.presumed_bearing_kpa",
+    "plot.friction_angle": "given.friction_deg",
+    "plot.undrained_strength": "given.undrained_strength_kpa",
+    "building.floor_load": "given.foot_kn",
+    "building.floor_load_size": "given.foot_m",
+    "heat.energy_price": "heat.energy_price_per_kwh",
+    "drainage.pipe": "drainage.pipe_m",
+    "drainage.gradient": "drainage.gradient",
+    "drainage.roughness": "drainage.roughness_m",
+    "drainage.paving": "drainage.paving_m2",
+    "drainage.overhang": "drainage.overhang_m",
+    "drainage.soakaway": "drainage.soakaway_m3",
+    "drainage.soakaway_voids": "drainage.soakaway_voids",
+    "drainage.soakaway_distance": "drainage.soakaway_distance_m",
+    "drainage.soakaway_rate": "drainage.soaks_m_per_s",
+    "drainage.soakaway_pit": "drainage.pit_m",
+    "drainage.under_slab_cover": "drainage.under_slab_cover_m",
+    "drainage.pipe_outside": "drainage.pipe_outside_m",
+    "drainage.pipe_mass": "drainage.pipe_kg_per_m",
+    "drainage.tie_spacing": "drainage.tie_spacing_m",
+    "drainage.tie_strength": "drainage.tie_kn",
+    "carbon.factors": "own_carbon.factors",
+    "carbon.distances": "own_carbon.distances_km",
+}
+"""Where the record of a scenario keeps what is not found there by the key and a unit."""

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from generator.front_matter import Items, Keys, Text, Value, decoded, read_front_matter
-from generator.inputs import GROUPS, INPUTS, SCHEME_IDS, WORKED_OUT, YES_NO, Input
+from generator.inputs import GROUPS, INPUTS, LEFT_OPEN, SCHEME_IDS, YES_NO, Input
 from generator.problems import plain_text
 from generator.scenario import read_scenario_text, slug_of, with_overrides
 
@@ -93,7 +93,9 @@ def _key_line(item: Input, value: Value | None, pad: str) -> str:
     hint = item.hint
     if item.choices and item.kind in ("choice", "block thickness"):
         hint += ": " + ", ".join(item.choices)
-    if value is None and item.default == WORKED_OUT:
+    if value is None and item.default in ("none", *LEFT_OPEN) and not item.choices:
+        hint += f", like {item.example}"
+    if value is None and item.default in LEFT_OPEN:
         hint += f" ({item.reason})"
     line = pad + mark + typed
     beside = f"{line.ljust(HINT_FROM)}  # {hint}"

@@ -64,6 +64,7 @@ KINDS: dict[str, Kind] = {
         Unit("km", "kilometer"),
         _FEET, _INCHES,
         Unit("yd", "yard", ("yard", "yards")),
+        Unit("mile", "mile", ("miles",)),
     )),
     "area": Kind("an area with its unit", "m**2", "12 m^2", (
         Unit("m^2", "meter**2", ("m2",)),
@@ -97,6 +98,58 @@ KINDS: dict[str, Kind] = {
     "conductivity": Kind("a thermal conductivity with its unit", "W/m/K", "1.5 W/(m K)", (
         Unit("W/(m K)", "watt/meter/kelvin", ("W/m K", "W/(mK)", "W/mK", "W/(m.K)", "W/m.K")),
         Unit("Btu/(h ft degF)", "Btu/hour/foot/delta_degF"),
+    )),
+    "angle": Kind("an angle with its unit", "degree", "32 deg", (
+        Unit("deg", "degree", ("degree", "degrees")),
+    )),
+    "pressure": Kind("a pressure with its unit", "kilopascal", "100 kPa", (
+        Unit("kPa", "kilopascal", ("kN/m^2", "kN/m2")),
+        Unit("MPa", "megapascal", ("N/mm^2", "N/mm2")),
+        Unit("psf", "force_pound/foot**2", ("lbf/ft^2", "lbf/ft2")),
+        Unit("psi", "force_pound/inch**2", ("lbf/in^2", "lbf/in2")),
+    )),
+    # A mass that presses is typed by what it would show on scales.
+    "weight": Kind("a weight with its unit", "kilonewton", "3 kN", (
+        Unit("kN", "kilonewton"),
+        Unit("N", "newton"),
+        Unit("kg", "kilogram_force", ("kgf",)),
+        Unit("t", "force_metric_ton", ("tonne", "tonnes")),
+        Unit("lb", "force_pound", ("lbf",)),
+    )),
+    "mass per length": Kind("a mass for each metre with its unit", "kilogram/meter", "1.6 kg/m", (
+        Unit("kg/m", "kilogram/meter"),
+        Unit("lb/ft", "pound/foot"),
+    )),
+    "speed": Kind("a speed with its unit", "meter/second", "36 mm/h", (
+        Unit("m/s", "meter/second"),
+        Unit("mm/h", "millimeter/hour", ("mm/hr", "mm/hour")),
+        Unit("in/h", "inch/hour", ("in/hr", "in/hour")),
+    )),
+    "energy": Kind("an amount of energy with its unit", "kilowatt_hour", "400 kWh", (
+        Unit("kWh", "kilowatt_hour"),
+        Unit("MJ", "megajoule"),
+    )),
+    "degree days": Kind("degree-days with their unit", "kelvin*day", "2200 K day", (
+        Unit("K day", "kelvin*day", ("K days", "degC day", "degC days", "deg C day", "deg C days", "degree day", "degree days")),
+        Unit("degF day", "delta_degF*day", ("degF days", "deg F day", "deg F days")),
+    )),
+    "emission per mass": Kind("an emission for each tonne with its unit", "kilogram/metric_ton", "95 kgCO2e/t", (
+        Unit("kgCO2e/t", "kilogram/metric_ton", ("kg/t",)),
+        Unit("kgCO2e/kg", "kilogram/kilogram", ("kg/kg",)),
+        Unit("lbCO2e/short ton", "pound/short_ton", ("lb/short ton",)),
+    )),
+    "emission per haul": Kind("an emission for each tonne carried a kilometre with its unit", "kilogram/(metric_ton*kilometer)", "0.15 kgCO2e/(t km)", (
+        Unit("kgCO2e/(t km)", "kilogram/(metric_ton*kilometer)", ("kg/(t km)", "kgCO2e/tkm", "kg/tkm")),
+        Unit("lbCO2e/(short ton mile)", "pound/(short_ton*mile)", ("lb/(short ton mile)",)),
+    )),
+    "emission per energy": Kind("an emission for each kilowatt hour with its unit", "kilogram/kilowatt_hour", "0.177 kgCO2e/kWh", (
+        Unit("kgCO2e/kWh", "kilogram/kilowatt_hour", ("kg/kWh",)),
+        Unit("gCO2e/kWh", "gram/kilowatt_hour", ("g/kWh",)),
+        Unit("lbCO2e/MWh", "pound/megawatt_hour", ("lb/MWh",)),
+    )),
+    "emission per volume": Kind("an emission for each litre with its unit", "kilogram/liter", "2.57 kgCO2e/l", (
+        Unit("kgCO2e/l", "kilogram/liter", ("kg/l", "kgCO2e/litre")),
+        Unit("lbCO2e/US gal", "pound/gallon", ("lb/US gal",)),
     )),
 }
 
@@ -248,18 +301,45 @@ def parse(text: str, kind: str) -> float:
     return float(parse_exact(text, kind))
 
 
+_LENGTHS_IN_A_ROW = {2: ("two lengths", "6.6 m x 4.2 m"), 3: ("three lengths", "1.6 m x 1.4 m x 1.5 m")}
+
+
+def parse_lengths(text: str, count: int) -> tuple[float, ...]:
+    """Two or three lengths, `a x b` or `a x b x c`, in metres.  Raises Unreadable.
+
+    >>> parse_lengths("6.6 m x 4.2 m", 2), parse_lengths("5 ft x 4 ft x 3 ft 6 in", 3)
+    ((6.6, 4.2), (1.524, 1.2192, 1.0668))
+    """
+    words, example = _LENGTHS_IN_A_ROW[count]
+    if len(text) > count * LONGEST_QUANTITY:
+        raise Unreadable(f"{as_shown(text)} is too long to be {words}", f"write {words}", example)
+    sides = re.split(r" ?x ?", _tidy(text))
+    if len(sides) != count or not all(sides):
+        raise Unreadable(f"{as_shown(text)} is not {words}", f"write {words} with an x between", example)
+    return tuple(parse(side, "length") for side in sides)
+
+
 def parse_pair(text: str) -> tuple[float, float]:
     """Two lengths, `a x b`, in metres.  Raises Unreadable.
 
     >>> parse_pair("6.6 m x 4.2 m"), parse_pair("21 ft 6 in x 13 ft")
     ((6.6, 4.2), (6.5532, 3.9624))
     """
-    if len(text) > 2 * LONGEST_QUANTITY:
-        raise Unreadable(f"{as_shown(text)} is too long to be two lengths", "write two lengths", "6.6 m x 4.2 m")
-    sides = re.split(r" ?x ?", _tidy(text))
-    if len(sides) != 2 or not all(sides):
-        raise Unreadable(f"{as_shown(text)} is not two lengths", "write two lengths with an x between", "6.6 m x 4.2 m")
-    return parse(sides[0], "length"), parse(sides[1], "length")
+    east, north = parse_lengths(text, 2)
+    return east, north
+
+
+def parse_ratio(text: str) -> float:
+    """A ratio as a number or a percentage: `0.3`, `30 %`, `3`.  Raises Unreadable.
+
+    >>> parse_ratio("30 %"), parse_ratio("0.3"), parse_ratio("3")
+    (0.3, 0.3, 3.0)
+    """
+    figure = re.fullmatch(r"(?P<n>\d+(?:\.\d+)?)(?P<percent> ?%)?", _checked(text), re.ASCII)
+    if not figure:
+        raise Unreadable(f"{as_shown(text)} is not a ratio", "write a number or a percentage")
+    amount = Fraction(figure["n"])
+    return float(amount / 100 if figure["percent"] else amount)
 
 
 def parse_slope(text: str) -> float:
@@ -341,12 +421,12 @@ def find_sale_unit(text: str) -> tuple[str, str, Fraction]:
     for table, kind in ((TIMES, "time"), (COUNTS, "count")):
         if key in table:
             return table[key], kind, Fraction(1)
-    for kind in ("length", "area", "volume", "mass"):
+    for kind in ("length", "area", "volume", "mass", "energy"):
         for unit in KINDS[kind].units:
             if any(key == _unit_key(s) for s in (unit.name, *unit.spellings)):
                 return unit.name, kind, factor(unit.pint_name, KINDS[kind].si)
     raise Unreadable(f"the unit {as_shown(text)} is not known here",
-                     "write a unit of volume, mass, area, length, time or count", "m^3, t, m^2, m, hour, day, each, roll or sheet")
+                     "write a unit of volume, mass, area, length, energy, time or count", "m^3, t, m^2, m, kWh, hour, day, each, roll or sheet")
 
 
 def parse_money(text: str) -> Money:

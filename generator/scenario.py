@@ -14,13 +14,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from calculators.scenario import (
-    Access, Building, Heat, InsulatedChoices, Plot, RaftChoices, Scenario, StripChoices,
+    Access, Building, Drainage, Given, Heat, InsulatedChoices, OwnCarbon, Plot, RaftChoices, Scenario, StripChoices,
 )
 from calculators.schedule import Schedule
 from calculators.survey import from_south_west
 from generator.front_matter import LARGEST_FILE, Items, Keys, Text, Value, decoded, read_front_matter, read_keys
 from generator.input_readers import Found, as_typed, read_input, read_inputs, text_of
-from generator.inputs import BY_KEY, INPUTS, SCHEME_IDS, WORKED_OUT, Input
+from generator.inputs import BY_KEY, INPUTS, KEPT_AS, LEFT_OPEN, PIECES, SCHEME_IDS, WORKED_OUT, Input
 from generator.problems import BadInput, Problem, as_shown, listed, nearest, plain_text
 from generator.quantities import Unreadable
 from generator.scenario_rules import INSULATION_WAYS, RULES, corners_of, ground_of
@@ -184,7 +184,7 @@ class Draft:
         for item in INPUTS:
             if self.values.get(item.key) is None and item.default is not None:
                 default = self._default_text(item)
-                self.values[item.key] = None if default == WORKED_OUT else read_input(item, Text(default, 0))
+                self.values[item.key] = None if default in LEFT_OPEN else read_input(item, Text(default, 0))
         self.schedule = self._schedule()
         self.corners = corners_of(self.values)
         self.ground = ground_of(self.values, self.corners)
@@ -287,7 +287,7 @@ class Draft:
         at = self.values
         ground = self.ground
         shape, covering = at["building.roof"]
-        hour = at["hour_worth"]
+        hour, energy = at["hour_worth"], at["heat.energy_price"]
         return Scenario(
             title=at["title"],
             slug=self.slug,
@@ -319,7 +319,8 @@ class Draft:
                 beyond_m=ground.beyond if ground else (),
                 levels_checked=at["plot.levels_checked"],
                 level_run=ground.run if ground else None,
-                soft_spots_m=tuple((from_south_west(outline), depth) for outline, depth in at["plot.soft_spots"]),
+                **{f"{BY_KEY[key].name}_m": tuple((from_south_west(outline), size) for outline, size in at[key]) for key in PIECES},
+                neighbours=at["plot.neighbours"],
             ),
             building=Building(
                 walls=at["building.walls"],
@@ -335,14 +336,27 @@ class Draft:
                 door_positions_m=tuple(place for _, place in at["building.doors"]),
                 step_free=at["building.step_free"],
                 internal_walls_m=at["building.internal_walls"],
+                sleeping=at["building.sleeping"],
+                non_combustible=at["building.non_combustible"],
             ),
             schemes={scheme: self._choices(scheme) for scheme in self.schemes},
             heat=Heat(
                 wall_thickness_m=at["heat.wall_thickness"],
                 ground_conductivity_w_per_mk=at["heat.ground_conductivity"],
+                pattern=at["heat.pattern"],
+                degree_days=at["heat.degree_days"],
+                energy_price_per_kwh=None if energy is None else energy[1],
+                efficiency=at["heat.efficiency"],
             ),
             schedule=self.schedule,
+            given=Given(**self._kept_in("given")),
+            drainage=Drainage(**self._kept_in("drainage")),
+            own_carbon=OwnCarbon(**self._kept_in("own_carbon")),
         )
+
+    def _kept_in(self, record: str) -> dict[str, object]:
+        """The fields of a part of the record, from the inputs that are kept there."""
+        return {path.partition(".")[2]: self.values[key] for key, path in KEPT_AS.items() if path.startswith(f"{record}.")}
 
     def _choices(self, scheme: str) -> RaftChoices | StripChoices | InsulatedChoices:
         record = _CHOICES[scheme]
@@ -367,5 +381,5 @@ class Draft:
 
 
 _CHOICES: dict[str, type] = {"thickened-raft": RaftChoices, "strip-and-block": StripChoices, "insulated-slab": InsulatedChoices}
-_SUFFIXES = {"length": "_m", "block thickness": "_m", "resistance": "_m2k_per_w", "transmittance": "_w_per_m2k"}
+_SUFFIXES = {"length": "_m", "block thickness": "_m", "resistance": "_m2k_per_w", "transmittance": "_w_per_m2k", "pressure": "_kpa"}
 """What the records add to the name of an input, by its kind."""

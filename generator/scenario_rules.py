@@ -12,11 +12,11 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from calculators import survey
+from calculators import survey, water
 from calculators.plan import Plan, polygon_area_m2
-from calculators.scenario import LevelRun
+from calculators.scenario import Drainage, LevelRun
 from calculators.survey import SAME_PLACE_M, Level, Polygon, Triangle
-from generator.inputs import BY_KEY, CORNER_NAMES, SCHEME_IDS
+from generator.inputs import BY_KEY, CORNER_NAMES, PIECES, SCHEME_IDS
 from generator.problems import Problem, listed
 from generator.quantities import parse, parse_slope
 
@@ -316,25 +316,90 @@ def level_book_closes(draft: Draft) -> Iterator[Problem]:
 @_rule(*OUTLINE_KEYS, "plot.soft_spots")
 def soft_spots_under_the_building(draft: Draft) -> Iterator[Problem]:
     """Soft spots are outlines of their own, under the building or close beside it."""
+    yield from _pieces_hold(draft, "plot.soft_spots")
+
+
+@_rule(*OUTLINE_KEYS, "plot.hollows")
+def hollows_under_the_building(draft: Draft) -> Iterator[Problem]:
+    """So are hollows."""
+    yield from _pieces_hold(draft, "plot.hollows")
+
+
+@_rule(*OUTLINE_KEYS, "plot.existing_slabs")
+def existing_slabs_under_the_building(draft: Draft) -> Iterator[Problem]:
+    """So are existing slabs."""
+    yield from _pieces_hold(draft, "plot.existing_slabs")
+
+
+@_rule(*OUTLINE_KEYS, *PIECES)
+def pieces_of_ground_lie_apart(draft: Draft) -> Iterator[Problem]:
+    """No piece of ground is of two kinds."""
     if draft.corners is None:
         return
-    sound: list[tuple[int, Polygon]] = []
-    for number, (outline, _) in enumerate(draft.values["plot.soft_spots"], start=1):
-        what = f"soft spot {number}"
-        short = min(math.dist(outline[i - 1], outline[i]) for i in range(len(outline)))
-        if short <= SAME_PLACE_M or abs(polygon_area_m2(outline)) < survey.LEAST_BREADTH_M**2:
-            yield draft.problem("plot.soft_spots", f"{what} has no room in it", "give the corners of its outline in order, each once")
-            continue
-        if survey.sides_that_meet(outline):
-            yield draft.problem("plot.soft_spots", f"two sides of {what} cross", "give the corners of its outline in order")
-            continue
-        outline = survey.from_south_west(outline)
-        if survey.gap_m(outline, draft.corners) > BESIDE_M:
-            yield draft.problem("plot.soft_spots", f"{what} is {survey.gap_m(outline, draft.corners):.2f} m from the building", "leave out what lies further off than half a metre: nothing of the building stands on it")
-        for other, before in sound:
-            if survey.overlap_m2(outline, before) > SAME_PLACE_M**2:
-                yield draft.problem("plot.soft_spots", f"{what} and soft spot {other} overlap", "give every piece of ground once, at its own depth")
-        sound.append((number, outline))
+    earlier: list[tuple[str, Polygon]] = []
+    for key in PIECES:
+        here = _sound_pieces(draft, key)
+        for what, outline in here:
+            for other, before in earlier:
+                if _overlap(outline, before):
+                    yield draft.problem(key, f"{what} and {other} overlap", "give every piece of ground once: as a soft spot, as a hollow or as a slab to be broken out")
+        earlier += here
+
+
+def _named_pieces(draft: Draft, key: str) -> Iterator[tuple[str, Polygon]]:
+    """The pieces of ground of a key, each with its kind and number."""
+    for number, (outline, _) in enumerate(draft.values[key], start=1):
+        yield f"{PIECES[key].called} {number}", outline
+
+
+def _fault_of_piece(outline: Polygon, what: str) -> tuple[str, str] | None:
+    """What keeps corners from being the outline of a piece of ground; None when nothing does."""
+    short = min(math.dist(outline[i - 1], outline[i]) for i in range(len(outline)))
+    if short <= SAME_PLACE_M or abs(polygon_area_m2(outline)) < survey.LEAST_BREADTH_M**2:
+        return f"{what} has no room in it", "give the corners of its outline in order, each once"
+    if survey.sides_that_meet(outline):
+        return f"two sides of {what} cross", "give the corners of its outline in order"
+    return None
+
+
+def _sound_pieces(draft: Draft, key: str) -> list[tuple[str, Polygon]]:
+    """Those whose outlines are sound, anticlockwise."""
+    return [(what, survey.from_south_west(outline)) for what, outline in _named_pieces(draft, key) if not _fault_of_piece(outline, what)]
+
+
+def _overlap(first: Polygon, second: Polygon) -> bool:
+    return survey.overlap_m2(first, second) > SAME_PLACE_M**2
+
+
+def _pieces_hold(draft: Draft, key: str) -> Iterator[Problem]:
+    """Pieces of ground of one kind are sound outlines, under the building or close beside it, and lie apart."""
+    if draft.corners is None:
+        return
+    for what, outline in _named_pieces(draft, key):
+        fault = _fault_of_piece(outline, what)
+        if fault:
+            yield draft.problem(key, *fault)
+    sound = _sound_pieces(draft, key)
+    for place, (what, outline) in enumerate(sound):
+        gap = survey.gap_m(outline, draft.corners)
+        if gap > BESIDE_M:
+            yield draft.problem(key, f"{what} is {gap:.2f} m from the building", "leave out what lies further off than half a metre: nothing of the building stands on it")
+        for other, before in sound[:place]:
+            if _overlap(outline, before):
+                yield draft.problem(key, f"{what} and {other} overlap", f"give every piece of ground once, with its own {PIECES[key].size_key}")
+
+
+# Ground in which undrained strength has no meaning: its water leaves as fast as it is loaded.
+DRAINS_FREELY = ("rock", "gravel", "dense sand", "medium sand", "loose sand")
+
+
+@_rule("plot.soil", "plot.undrained_strength")
+def undrained_strength_of_clay(draft: Draft) -> Iterator[Problem]:
+    """Undrained strength is a figure of clay and silt."""
+    soil = draft.values["plot.soil"]
+    if draft.values["plot.undrained_strength"] is not None and soil in DRAINS_FREELY:
+        yield draft.problem("plot.undrained_strength", f"an undrained strength is given for {soil}, which has none",
+                            "write the friction angle instead, or look again at the soil", "friction_angle: 32 deg")
 
 
 @_rule(*OUTLINE_KEYS, "plot.boundary", "building.doors", "building.step_free")
@@ -405,6 +470,18 @@ def doors_fit_their_sides(draft: Draft) -> Iterator[Problem]:
                 yield draft.problem("building.doors", f"two doors of the {side.name} side overlap", "move one of them along the side", "")
 
 
+@_rule("heat.energy_price")
+def energy_in_one_currency(draft: Draft) -> Iterator[Problem]:
+    """Energy is paid for in the currency of the schedule of rates."""
+    price = draft.values["heat.energy_price"]
+    if draft.schedule is None or price is None:
+        return
+    currency = draft.schedule.currency
+    if price[0] not in (None, currency):
+        yield draft.problem("heat.energy_price", f"{draft.shown('heat.energy_price')} is in another currency than the schedule of rates",
+                            f"write it in {currency}", f"{price[1]:g} {currency}/kWh")
+
+
 @_rule("currency", "hour_worth")
 def one_currency(draft: Draft) -> Iterator[Problem]:
     """Nothing is changed from one currency into another."""
@@ -473,3 +550,54 @@ def footing_wider_than_wall(draft: Draft) -> Iterator[Problem]:
         width, wall = f"schemes.{scheme}.footing_width", f"schemes.{scheme}.block_thickness"
         if draft.values[width] is not None and draft.values[wall] is not None and draft.values[width] <= draft.values[wall]:
             yield draft.problem(width, f"{draft.shown(width)} is not wider than the wall, {draft.shown(wall)}", "write a footing wider than the wall")
+
+
+SOAKAWAY_DETAILS = ("drainage.soakaway_voids", "drainage.soakaway_distance", "drainage.soakaway_rate", "drainage.soakaway_pit")
+PIT_TOLERANCE = 1.02
+"""Sizes typed to a centimetre make a volume that differs by no more than this."""
+
+
+@_rule("plot.outfall", "drainage.soakaway", *SOAKAWAY_DETAILS)
+def soakaway_of_one_size(draft: Draft) -> Iterator[Problem]:
+    """What is told of a soakaway belongs to one, and its volume fits into its pit."""
+    size, pit = draft.values["drainage.soakaway"], draft.values["drainage.soakaway_pit"]
+    told = [key for key in SOAKAWAY_DETAILS if draft.values[key] is not None]
+    if told and size is None and draft.values["plot.outfall"]:
+        names = listed([BY_KEY[key].name for key in told], "and")
+        yield draft.problem(told[0], f"{names} {'is' if len(told) == 1 else 'are'} given, but no soakaway",
+                            "write soakaway, the size of its pit, below drainage, or outfall: no below plot", "soakaway: 3 m^3")
+    if size is not None and pit is not None and size > math.prod(pit) * PIT_TOLERANCE:
+        yield draft.problem("drainage.soakaway", f"{draft.shown('drainage.soakaway')} does not fit into the pit, {draft.shown('drainage.soakaway_pit')}, which holds {math.prod(pit):.3g} m^3",
+                            "write the size of the pit below the pipe", f"{math.prod(pit):.3g} m^3")
+
+
+UNDER_THE_SLAB = ("drainage.tie_spacing", "drainage.tie_strength")
+
+
+@_rule("drainage.under_slab_cover", *UNDER_THE_SLAB)
+def ties_hold_a_pipe_under_the_slab(draft: Draft) -> Iterator[Problem]:
+    """Ties hold down a pipe that passes under the slab."""
+    told = [key for key in UNDER_THE_SLAB if draft.values[key] is not None]
+    if told and draft.values["drainage.under_slab_cover"] is None:
+        names = listed([BY_KEY[key].name for key in told], "and")
+        yield draft.problem(told[0], f"{names} {'is' if len(told) == 1 else 'are'} given, but no pipe under the slab",
+                            "write under_slab_cover too: how deep below the slab the pipe lies", "under_slab_cover: 100 mm")
+
+
+@_rule("drainage.pipe", "drainage.pipe_outside", "drainage.pipe_mass", "drainage.under_slab_cover")
+def pipe_sizes_go_together(draft: Draft) -> Iterator[Problem]:
+    """A pipe is wider outside than inside, and lighter than the concrete that may surround it."""
+    bore, outside, mass = (draft.values[f"drainage.{name}"] for name in ("pipe", "pipe_outside", "pipe_mass"))
+    usual = water.with_usual(Drainage(pipe_m=bore, pipe_outside_m=outside, pipe_kg_per_m=mass))
+    under_slab = draft.values["drainage.under_slab_cover"] is not None
+    if outside is None and not under_slab:
+        return
+    if usual.pipe_outside_m <= usual.pipe_m:
+        if outside is not None:
+            yield draft.problem("drainage.pipe_outside", f"{draft.shown('drainage.pipe_outside')} is not wider than the pipe is inside, {usual.pipe_m * 1000:g} mm", "write the width of the pipe with its walls")
+        else:
+            yield draft.problem("drainage.pipe", f"{draft.shown('drainage.pipe')} is wider inside than the usual pipe is outside, {usual.pipe_outside_m * 1000:g} mm",
+                                "write pipe_outside too, the width of the pipe with its walls, and pipe_mass if you know it", "pipe_outside: 160 mm")
+    elif water.float_uplift_kn_per_m(usual.pipe_outside_m, usual.pipe_kg_per_m) <= 0.0:
+        yield draft.problem("drainage.pipe_mass", f"{draft.shown('drainage.pipe_mass')} is more than as much concrete as that pipe, {usual.pipe_outside_m * 1000:g} mm wide, takes the place of",
+                            "write the mass of one metre of the empty pipe, and pipe_outside, its width with its walls")

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from calculators import carbon
 from calculators.schedule import RATE_ITEMS
 from generator.front_matter import as_data, read_keys
 from generator.inputs import (
-    BOOK_KEYS, CORNER_NAMES, CURRENCY_PATTERN, GROUPS, INPUTS, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_INTERNAL_WALLS, MOST_LEVELS, MOST_SOFT_SPOTS, NAME_PATTERN,
-    SCHEME_IDS, SIDE_PATTERN, WORKED_OUT, YES_NO, Input,
+    BOOK_KEYS, CORNER_NAMES, CURRENCY_PATTERN, GROUPS, INPUTS, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_INTERNAL_WALLS, MOST_LEVELS, MOST_NEIGHBOURS, MOST_PIECES,
+    NAME_PATTERN, NEIGHBOUR_KEYS, NOT_SAID, PIECES, SCHEME_IDS, SIDE_PATTERN, WORKED_OUT, YES_NO, Input,
 )
 from generator.quantities import LONGEST_QUANTITY
 from generator.scenario_rules import GROUND_KEYS
@@ -72,6 +75,19 @@ def _keys(properties: dict, required: tuple[str, ...]) -> dict:
     return {"type": "object", "properties": properties, "required": list(required), "additionalProperties": False}
 
 
+def _pieces(size_key: str) -> dict:
+    """A list of pieces of ground, each by its corners or as a box, with its depth or thickness."""
+    point = _list(_QUANTITY, 2, 2)
+    return {"anyOf": [{"const": "none"}, _list({"anyOf": [
+        _keys({"at": _list(point, 3, MOST_CORNERS), size_key: _QUANTITY}, ("at", size_key)),
+        _keys({"from": point, "size": _TWO_LENGTHS, size_key: _QUANTITY}, ("from", "size", size_key)),
+    ]}, 0, MOST_PIECES)]}
+
+
+def _by_name(names: Iterable[str]) -> dict:
+    return {"anyOf": [{"const": "none"}, _keys({name: _QUANTITY for name in names}, ())]}
+
+
 def _property(item: Input) -> dict:
     description = f"{item.label}: {item.hint}"
     if item.least:
@@ -99,10 +115,9 @@ def _shape(item: Input) -> dict:
         "levels": _list(row, 3, MOST_LEVELS),
         "level book": _list(_keys({"at": {"anyOf": [point, _TEXT]}, **{key: _QUANTITY for key in BOOK_KEYS[1:]}}, ("at",)), 3, MOST_LEVELS),
         "corner drops": {"anyOf": [_keys({name: _QUANTITY for name in CORNER_NAMES}, CORNER_NAMES), _list(row, 3, MOST_LEVELS)]},
-        "soft spots": {"anyOf": [{"const": "none"}, _list({"anyOf": [
-            _keys({"at": _list(point, 3, MOST_CORNERS), "depth": _QUANTITY}, ("at", "depth")),
-            _keys({"from": point, "size": _TWO_LENGTHS, "depth": _QUANTITY}, ("from", "size", "depth")),
-        ]}, 0, MOST_SOFT_SPOTS)]},
+        "neighbours": {"anyOf": [{"enum": ["none", NOT_SAID]}, _list(_keys(dict.fromkeys(NEIGHBOUR_KEYS, _QUANTITY), NEIGHBOUR_KEYS[:1]), 0, MOST_NEIGHBOURS)]},
+        "carbon factors": _by_name(carbon.DEFAULT.factors),
+        "carbon distances": _by_name(carbon.DISTANCES_KM),
         "walls": {"anyOf": [{"const": "none"}, _list(_list(point, 2, 2), 0, MOST_INTERNAL_WALLS)]},
         "quotes": {"anyOf": [{"const": "none"}, {
             "type": "object",
@@ -110,8 +125,12 @@ def _shape(item: Input) -> dict:
             "additionalProperties": False,
         }]},
         "two lengths": _TWO_LENGTHS,
+        "three lengths": {**_TWO_LENGTHS, "maxLength": 3 * LONGEST_QUANTITY},
+        "ratio": {"anyOf": [_TEXT, {"type": "number", "minimum": 0}]},
         "roof": _TEXT,
     }
     if item.kind in ("choice", "yes or no"):
         return {"enum": list(item.choices)}
+    if item.kind == "pieces of ground":
+        return _pieces(PIECES[item.key].size_key)
     return shapes.get(item.kind, _QUANTITY)

@@ -19,8 +19,9 @@ from calculators.setting_out import SettingOut, set_out, staff_reading_m
 from calculators.works import BATTER
 from generator.display import in_ascii, length, level, number, tape, tape_level
 from generator.drawings.setting_out import setting_out_svg
-from generator.pages import TO_ROOT, fill, kept_together
+from generator.pages import TO_ROOT
 from generator.quantities import factor
+from generator.templating import fill, kept_together
 from generator.text_table import LAST_WORDS, WIDTH
 from generator.wording import in_sentence
 

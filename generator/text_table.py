@@ -5,10 +5,9 @@ from __future__ import annotations
 import textwrap
 
 from calculators.compare import Comparison, SchemeResult
+from generator.check_words import counted, reasons_in_short
 from generator.display import hours, in_ascii, level, money, money_range, quantity, u_value, volume
-from generator.wording import (
-    ground_words, level_reason, prices_note, questions_words, reasons_in_short, verdict,
-)
+from generator.wording import ground_words, level_reason, prices_note, questions_words, verdict
 
 WIDTH = 98
 LABEL_WIDTH = 22
@@ -70,8 +69,14 @@ def _stone(result: SchemeResult, currency: str, units: str) -> str:
     return quantity(tonnes, "t").of(units)
 
 
+def _checks(result: SchemeResult, currency: str, units: str) -> str:
+    counts = counted(result.works.checks)
+    return f"{counts['outside']} outside, {counts['close']} close"
+
+
 ROWS = (
     ("Within limits", lambda r, currency, units: "yes" if r.buildable else "no: for scale only"),
+    ("Checks", _checks),
     ("Like for like", lambda r, currency, units: money(r.like_for_like.likely, currency) if r.like_for_like else NO_PRICE),
     ("  low to high", lambda r, currency, units: money_range(r.like_for_like, currency) if r.like_for_like else ""),
     ("Cash", lambda r, currency, units: money(r.cash.likely, currency) if r.cash else NO_PRICE),
@@ -85,5 +90,6 @@ ROWS = (
     ("Stone", _stone),
     ("Spoil carted, loose", lambda r, currency, units: volume(r.quantities["spoil_loose_m3"]).of(units)),
     ("U-value of the floor", lambda r, currency, units: u_value(r.u_value_w_per_m2k).of(units)),
+    ("Carbon", lambda r, currency, units: quantity(r.carbon.total_kgco2e, "kgCO2e").of(units)),
 )
 """Label and words of each row, for a scheme, a currency and a unit system."""

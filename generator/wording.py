@@ -8,8 +8,6 @@ nothing is worked out again here.
 from __future__ import annotations
 
 import math
-import re
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from calculators.best_level import AS_GOOD_SHARE, NUDGE_M
@@ -17,11 +15,12 @@ from calculators.compare import Comparison, SchemeResult
 from calculators.plan import Plan, polygon_centroid
 from calculators.schedule import RATE_ITEMS
 from calculators.site import LEVEL_GROUND_GRADIENT, Site
-from calculators.works import Check
+from generator.check_words import reasons_in_short, whom_to_ask
 from generator.display import (
     Shown, footprint, gradient, hours, length, level, money, money_range, percent, quantity, same, u_value, volume,
 )
 from generator.inputs import WORKED_OUT
+from generator.phrases import in_sentence, joined, sentence
 from generator.problems import listed, plain_text
 from generator.scenario import Reading
 from generator.schedules import YOURS
@@ -40,29 +39,6 @@ MOST_QUESTIONS = 3
 RATE_LABELS: dict[str, str] = {item.key: item.label for item in RATE_ITEMS}
 
 _COUNT_WORDS = {2: "two", 3: "three", 4: "four", 5: "five"}
-
-
-def joined(parts: Iterable[Shown], between: str = " ") -> Shown:
-    """Several pieces of text as one."""
-    parts = list(parts)
-    return Shown(between.join(p.metric for p in parts), between.join(p.imperial for p in parts))
-
-
-_STAYS_CAPITAL = re.compile(r"[A-Z][A-Z-]|[B-HJ-Z] ")
-"""The start of an abbreviation or a symbol, which keeps its capital wherever it stands."""
-
-
-def in_sentence(title: str) -> str:
-    """A title as it stands inside a sentence.
-
-    >>> in_sentence("Thickened raft"), in_sentence("T-beam floor"), in_sentence("R of a board"), in_sentence("A board")
-    ('thickened raft', 'T-beam floor', 'R of a board', 'a board')
-    """
-    return title if _STAYS_CAPITAL.match(title) else title[:1].lower() + title[1:]
-
-
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 # The ground.
@@ -180,9 +156,9 @@ def _clash_sentences(result: SchemeResult) -> tuple[Shown, ...]:
     up, down, neither = (listed([in_sentence(name) for name in names], "and") for names in (clash.up, clash.down, clash.neither))
     found = [same("No level keeps every rule.")]
     if up and down:
-        found.append(same(_sentence(f"{up} {_asks(clash.up)} for a higher floor, {down} for a lower one, and no level between them serves both.")))
+        found.append(same(sentence(f"{up} {_asks(clash.up)} for a higher floor, {down} for a lower one, and no level between them serves both.")))
     elif up:
-        found.append(same(_sentence(f"{up} {_asks(clash.up)} for a higher floor than any that was tried.")))
+        found.append(same(sentence(f"{up} {_asks(clash.up)} for a higher floor than any that was tried.")))
     elif down:
         found.append(level(levels.lowest_m).with_words(
             "The rules clash: the floor may go no lower than ", f", because {levels.lowest_set_by}; but {down} {_asks(clash.down)} for a lower one."))
@@ -194,36 +170,6 @@ def _clash_sentences(result: SchemeResult) -> tuple[Shown, ...]:
 
 def _asks(names: tuple[str, ...]) -> str:
     return "asks" if len(names) == 1 else "ask"
-
-
-def reason_figure(check: Check) -> Shown:
-    """The figure of a check that stops a scheme beside its limit; empty for a sign without figures."""
-    if check.provided is None or check.required is None:
-        return same("")
-    bound = "at most" if check.provided > check.required else "at least"
-    return joined((quantity(check.provided, check.unit), quantity(check.required, check.unit)), f"; limit {bound} ")
-
-
-def reason_sentence(check: Check) -> Shown:
-    """Why a check stops a scheme: its name, figure and limit, what that means, and whom to ask."""
-    figure = reason_figure(check)
-    ask = f" Ask {check.ask}." if check.ask else ""
-    return Shown(*(f"{check.name}{': ' + words if words else ''}. {check.sentence}{ask}" for words in (figure.metric, figure.imperial)))
-
-
-def reasons_in_short(result: SchemeResult) -> Shown:
-    """Every reason that stops a scheme, by name with its figure, in one line."""
-    parts = []
-    for check in result.reasons:
-        figure, name = reason_figure(check), in_sentence(check.name)
-        parts.append(figure.with_words(f"{name} (", ")") if figure.metric else same(name))
-    # Two doors on one side say the same thing.
-    return joined(dict.fromkeys(parts), ", ")
-
-
-def whom_to_ask(comparison: Comparison) -> tuple[str, ...]:
-    """Everybody whom the schemes outside the limits send a reader to, once each."""
-    return tuple(dict.fromkeys(check.ask for result in comparison.schemes for check in result.reasons if check.ask))
 
 
 # What is given up.
@@ -306,7 +252,7 @@ def prices_note(comparison: Comparison) -> str:
     """Which schedule of rates was used, of what date, whether invented, and tax."""
     schedule = comparison.scenario.schedule
     tax = f"tax of {percent(schedule.tax_percent / 100.0)} {'included' if schedule.tax_included else 'not included'}"
-    return _sentence(f"{prices_words(comparison)}: schedule {schedule.name}, {schedule.dated}, {schedule.currency}, {tax}.")
+    return sentence(f"{prices_words(comparison)}: schedule {schedule.name}, {schedule.dated}, {schedule.currency}, {tax}.")
 
 
 NOT_TESTED = "Not yet tested for certainty: only likely prices were compared."

@@ -44,6 +44,14 @@ plot:
   planning_permission: yes
   levels_checked: yes
   soft_spots: [{from: [0.5 m, 0.5 m], size: 1.8 m x 1.2 m, depth: 300 mm}]
+  hollows: [{from: [3 m, 0.5 m], size: 1 m x 1 m, depth: 400 mm}]
+  existing_slabs: [{from: [3 m, 2 m], size: 2 m x 1 m, thickness: 100 mm}]
+  neighbours: [{distance: 2 m, foundations: 0.6 m}, {distance: 5 m}]
+  snow: 0.9 kPa
+  wind: 0.8 kPa
+  bearing: 90 kPa
+  friction_angle: 25 deg
+  undrained_strength: 60 kPa
   access: {lorry_to_slab: 18 m, gate_width: 2.6 m, pump: yes}
 building:
   walls: block
@@ -57,14 +65,22 @@ building:
   door_threshold: channel drain
   step_free: south
   internal_walls: [[[3.3 m, 0 m], [3.3 m, 4.2 m]]]
+  floor_load: 3 kN
+  floor_load_size: 100 mm
+  sleeping: yes
+  non_combustible: yes
 schemes:
   thickened-raft: {slab_thickness: 150 mm, edge_width: 500 mm, edge_depth: 450 mm, upstand: 225 mm, low_side: batter,
     edge_bars: no, accept_clay_movement: yes, floor_level: 0.05 m}
   strip-and-block: {block_thickness: 215 mm, footing_width: 600 mm, footing_thickness: 225 mm, founding_depth: 0.9 m, knee_height: 675 mm,
     slab_thickness: 125 mm, accept_clay_movement: yes, floor_level: 0.1 m}
-  insulated-slab: {insulation: PIR, insulation_r: 2.5 m^2 K/W, upstand: 0, block_thickness: 140 mm, footing_width: 450 mm,
+  insulated-slab: {insulation: PIR, insulation_r: 2.5 m^2 K/W, insulation_strength: 150 kPa, upstand: 0, block_thickness: 140 mm, footing_width: 450 mm,
     footing_thickness: 225 mm, founding_depth: 0.9 m, slab_thickness: 125 mm, accept_clay_movement: yes, floor_level: -0.05 m}
-heat: {wall_thickness: 0.3 m, ground_conductivity: 2 W/(m K)}
+heat: {wall_thickness: 0.3 m, ground_conductivity: 2 W/(m K), pattern: working week, degree_days: 2200 K day, energy_price: 0.28 GBP/kWh, efficiency: 3}
+drainage: {pipe: 150 mm, gradient: 1:60, roughness: 1 mm, paving: 12 m^2, overhang: 400 mm, soakaway: 3 m^3, soakaway_voids: 95 %,
+  soakaway_distance: 6 m, soakaway_rate: 36 mm/h, soakaway_pit: 1.6 m x 1.4 m x 1.5 m, under_slab_cover: 350 mm, pipe_outside: 160 mm,
+  pipe_mass: 3 kg/m, tie_spacing: 0.8 m, tie_strength: 0.5 kN}
+carbon: {factors: {steel: 700 kgCO2e/t, concrete: 95 kg/t}, distances: {stone and sand: 22 km, concrete: 8 km}}
 ---
 A *story*.
 """
@@ -110,14 +126,23 @@ def test_every_key_reaches_the_record():
         trees="removed", water="seasonal", outfall=False, frost_depth_m=0.6, boundary_m={"south": 1.5, "east": 3.0}, spoil_spread_m3=4.0,
         planning_permission=True, access=records.Access(18.0, 2.6, True), levels_checked=True,
         soft_spots_m=((((0.5, 0.5), (2.3, 0.5), (2.3, 1.7), (0.5, 1.7)), 0.3),),
+        hollows_m=((((3.0, 0.5), (4.0, 0.5), (4.0, 1.5), (3.0, 1.5)), 0.4),),
+        existing_slabs_m=((((3.0, 2.0), (5.0, 2.0), (5.0, 3.0), (3.0, 3.0)), 0.1),),
+        neighbours=(records.Neighbour(2.0, 0.6), records.Neighbour(5.0)),
     )
-    assert s.building == records.Building("block", 2.4, 3.1, "mono-pitch", "green", "studio", True, ("south", "east"), 1.2, "channel drain", (None, None), "south", (((3.3, 0.0), (3.3, 4.2)),))
+    assert s.building == records.Building("block", 2.4, 3.1, "mono-pitch", "green", "studio", True, ("south", "east"), 1.2, "channel drain", (None, None), "south", (((3.3, 0.0), (3.3, 4.2)),), True, True)
     assert s.schemes == {
         "thickened-raft": records.RaftChoices(0.15, 0.5, 0.45, 0.225, "batter", False, True, 0.05),
         "strip-and-block": records.StripChoices(0.215, 0.6, 0.225, 0.9, 0.675, 0.125, True, 0.1),
-        "insulated-slab": records.InsulatedChoices("PIR", None, 2.5, None, 0.0, 0.14, 0.45, 0.225, 0.9, 0.125, True, -0.05),
+        "insulated-slab": records.InsulatedChoices("PIR", None, 2.5, None, 0.0, 0.14, 0.45, 0.225, 0.9, 0.125, True, -0.05, 150.0),
     }
-    assert s.heat == records.Heat(0.3, 2.0)
+    assert s.heat == records.Heat(0.3, 2.0, "working week", 2200.0, 0.28, 3.0)
+    assert s.given == records.Given(
+        ground_snow_kpa=0.9, wind_pressure_kpa=0.8, presumed_bearing_kpa=90.0, friction_deg=25.0, undrained_strength_kpa=60.0, foot_kn=3.0, foot_m=0.1)
+    assert s.drainage == records.Drainage(
+        pipe_m=0.15, gradient=1 / 60, paving_m2=12.0, overhang_m=0.4, roughness_m=0.001, soakaway_m3=3.0, soakaway_voids=0.95, soakaway_distance_m=6.0,
+        soaks_m_per_s=1e-5, pit_m=(1.6, 1.4, 1.5), under_slab_cover_m=0.35, pipe_outside_m=0.16, pipe_kg_per_m=3.0, tie_spacing_m=0.8, tie_kn=0.5)
+    assert s.own_carbon == records.OwnCarbon({"concrete": 95.0, "steel": 700.0}, {"concrete": 8.0, "stone and sand": 22.0})
     assert s.schedule.rates["membrane"].low == 50.0 and s.schedule.rates["ready_mixed_concrete"].rate_from == "yours"
     assert (reading.body, reading.body_line) == ("A *story*.\n", FULL.split("\n").index("A *story*.") + 1)
     assert reading.given["plot.slope"] == "1:14"
@@ -136,6 +161,14 @@ def test_every_default_taken_is_told_with_its_reason():
     assert tuple(reading.scenario.schemes) == SCHEME_IDS
 
 
+def test_nothing_said_is_none_in_the_record():
+    s = read(SMALL).scenario
+    assert (s.given, s.drainage, s.own_carbon) == (records.Given(), records.Drainage(), records.OwnCarbon())
+    assert s.heat == records.Heat(0.2, 1.5)
+    assert (s.plot.neighbours, s.plot.hollows_m, s.plot.existing_slabs_m) == (None, (), ())
+    assert {scheme: choices.slab_thickness_m for scheme, choices in s.schemes.items()} == {"thickened-raft": 0.125, "strip-and-block": None, "insulated-slab": None}
+
+
 def test_a_default_may_be_typed():
     for item in INPUTS:
         if item.default and item.default not in (WORKED_OUT, "none", "south"):
@@ -145,15 +178,18 @@ def test_a_default_may_be_typed():
 
 def test_no_key_is_read_for_nothing():
     """Each key, changed alone to its example, changes the scenario."""
-    base = read(SMALL).scenario
     no_slope = ["plot.slope=", "plot.falls_to="]
     instead = {"plot.corners": ["plot.footprint="], "plot.levels": no_slope, "plot.level_book": no_slope, "plot.corner_drops": no_slope, "rates": [], "building.wall_height": [], "building.ridge_height": []}
+    # What is told of a soakaway, or of a pipe under the slab, needs one.
+    beside = {key: ["drainage.soakaway=3 m^3"] for key in scenario_rules.SOAKAWAY_DETAILS}
+    beside |= {key: ["drainage.under_slab_cover=100 mm"] for key in scenario_rules.UNDER_THE_SLAB}
     for item in INPUTS:
         example = {"currency": None, "plot.footprint": "7 m x 4 m", "plot.slope": "1:20", "plot.falls_to": "east", "schemes.thickened-raft.upstand": "450 mm"}.get(item.key, item.example)
         if example is None:
             continue  # The currency can only be that of the schedule of rates.
-        changed = read(SMALL, f"{item.key}={example}", *instead.get(item.key, [])).scenario
-        assert changed != base, item.key
+        with_it = beside.get(item.key, [])
+        changed = read(SMALL, f"{item.key}={example}", *instead.get(item.key, []), *with_it).scenario
+        assert changed != read(SMALL, *with_it).scenario, item.key
 
 
 @pytest.mark.parametrize("footprint", ["6600 mm x 4200 mm", "660 cm x 420 cm", f"{6.6 / 0.3048:.15f} ft x {4.2 / 0.3048:.15f} ft"])

@@ -18,7 +18,7 @@ from generator.comparison_schema import comparison_schema
 from generator.front_matter import as_data, read_front_matter
 from generator.inputs import BY_KEY, MOST_LEVELS
 from generator.new_scenario import new_scenario_text
-from generator.pages import understood
+from generator.input_rows import understood
 from generator.problems import BadInput
 from generator.scenario import Reading, read_scenario_text
 from generator.scenario_schema import scenario_schema
