@@ -413,6 +413,21 @@ def retained_ground_limit_m(wall_thickness_m: float, region: str = "england") ->
     return rules_for(region).retained_height_per_thickness.value * wall_thickness_m
 
 
+def greatest_footing_load_kn_per_m(soil: str, region: str = "england") -> float:
+    """The greatest wall load for which a footing's width is held on a soil.
+
+    soil: its name.  region: its rules.  Returns kN per m run.
+    Raises KeyError for a region that is not known.
+    Source: as `footing_least_width_m`.
+
+    >>> greatest_footing_load_kn_per_m("loose sand"), greatest_footing_load_kn_per_m("firm clay")
+    (30.0, 70.0)
+    """
+    rules = rules_for(region)
+    ends = [row.widths_m[-1][0] for row in rules.footing_widths if soil in row.soils]
+    return min([rules.greatest_wall_load_kn_per_m.value, *ends])
+
+
 def footing_least_width_m(soil: str, load_kn_per_m: float, region: str = "england") -> float:
     """Least width of a strip footing for the soil under it and the load of its wall.
 

@@ -264,32 +264,31 @@ def said_to_be_sturdier(laid_out: Iterable[Works]) -> tuple[Works, ...]:
     return tuple(replace(works, assumptions=works.assumptions + (words,)) for works in laid_out)
 
 
-def _heaviest_wall(site: Site, wall_m: float, dpc: float, formation_m: float, floor_level_m: float) -> loads.WallLoad:
-    """What the heaviest wall brings to its footing.
-
-    The wall is taken to go down as deep as any of it may, since how deep it
-    goes depends on the footing, and that on the load.
-    """
-    scenario, course = site.scenario, site.scenario.schedule.products.course_m
-    lowest = min(site.lowest_ground_m - site.founding_depth_m, formation_m) - course
+def _heaviest_wall(site: Site, wall_m: float, dpc: float, lowest_m: float, floor_level_m: float) -> loads.WallLoad:
+    """What the heaviest wall brings to its footing, if it goes down to a level, m."""
+    scenario = site.scenario
     return loads.heaviest(loads.wall_loads(
-        scenario.building, site.plan, scenario.region, wall_m, max(0.0, dpc - lowest), max(0.0, dpc - floor_level_m), scenario.given.ground_snow_kpa))
+        scenario.building, site.plan, scenario.region, wall_m, max(0.0, dpc - lowest_m), max(0.0, dpc - floor_level_m), scenario.given.ground_snow_kpa))
 
 
 def _table_width_m(site: Site, load: loads.WallLoad) -> float | None:
     """Least width, m, by load and soil; None where no table holds for either."""
     try:
         # A load guessed to be past the end of the table may yet turn out to be inside it.
-        within = min(load.total_kn_per_m, site.rules.greatest_wall_load_kn_per_m.value)
-        return r.footing_least_width_m(site.scenario.plot.soil, within, site.rules.region)
+        soil, region = site.scenario.plot.soil, site.rules.region
+        return r.footing_least_width_m(soil, min(load.total_kn_per_m, r.greatest_footing_load_kn_per_m(soil, region)), region)
     except ValueError:
         return None
 
 
 def _footing(site: Site, choice, dpc: float, formation_m: float, floor_level_m: float) -> _Footing:
-    """Width, thickness and benches; widened once where blocks must be laid deep."""
+    """Width, thickness and benches; widened once where blocks must be laid deep, and once where the wall turns out heavier than thought.
+
+    How heavy it is depends on how deep it goes, and that on the footing.
+    """
     wall = block_thickness_m(site, choice, floor_level_m)
-    load = _heaviest_wall(site, wall, dpc, formation_m, floor_level_m)
+    course = site.scenario.schedule.products.course_m
+    load = _heaviest_wall(site, wall, dpc, min(site.lowest_ground_m - _founding_m(site, choice), formation_m) - course, floor_level_m)
     # A footing asked to be narrower than its wall is laid out as wide as the wall, for scale; a check says so.
     widths = [max(wall, choice.footing_width_m or 0.0)]
     if choice.footing_width_m is None:
@@ -301,6 +300,10 @@ def _footing(site: Site, choice, dpc: float, formation_m: float, floor_level_m: 
         deepest_blocks = greatest_depth_m(Ring(site.plan, wall / 2.0, wall), site.ground, footing.benches) - footing.thickness_m
         if deepest_blocks <= DEEP_BLOCKWORK_FROM_M.value + 1e-9:
             break
+    load = _heaviest_wall(site, wall, dpc, min(bench.underside_m for bench in footing.benches) + footing.thickness_m, floor_level_m)
+    wanted = _table_width_m(site, load) or 0.0
+    if choice.footing_width_m is None and wanted > footing.width_m:
+        footing = _stepped(site, choice, dpc, formation_m, wall, wanted, load)
     return footing
 
 
