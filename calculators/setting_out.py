@@ -19,7 +19,7 @@ from calculators.benches import Ring
 from calculators.ground import Surface, between, profile
 from calculators.numbers import round_up, steps_down, steps_up
 from calculators.plan import Plan, Point, Polygon, Side, clip, polygon_centroid
-from calculators.schemes.common import DRAIN_TRENCH_DEPTH_M
+from calculators.schemes.common import DRAIN_TRENCH_DEPTH_M, MIDDLE_OF_INSIDE_WALL
 from calculators.site import Site
 from calculators.sources import common_practice
 from calculators.survey import distance_outside_m, interior_angles_deg
@@ -225,7 +225,8 @@ class SettingOut:
         return tuple(distance for distance in self.distances if not distance.side)
 
 
-RUN_WORDS = {"door": "door", "middle of a wall inside": "middle of a wall inside", "land drain": "land drain"}
+# Kinds of line that are set out beside the walls, in the order of the sheet.
+RUN_KINDS = ("door", MIDDLE_OF_INSIDE_WALL, "land drain")
 
 
 def staff_reading_m(level_m: float, mark_reading_m: float) -> float:
@@ -319,13 +320,13 @@ def set_out(site: Site, works: Works, tape_step_m: float = TAPE_STEP_M) -> Setti
 def _runs(site: Site, works: Works, base: Side) -> list[Run]:
     """Doors, walls inside and land drains, in that order."""
     found = []
-    for kind, what in RUN_WORDS.items():
+    for kind in RUN_KINDS:
         for line in (line for line in works.lines if line.kind == kind):
             if kind == "land drain":
                 levels = [level_at(site.stripped, point) - DRAIN_TRENCH_DEPTH_M.value for point in (line.start, line.end)]
             else:
                 levels = [line.top_m if kind == "door" else line.bottom_m] * 2
-            found.append(Run(what, *((base.along(point), base.inside(point)) for point in (line.start, line.end)), *levels))
+            found.append(Run(kind, *((base.along(point), base.inside(point)) for point in (line.start, line.end)), *levels))
     return found
 
 

@@ -48,6 +48,7 @@ def stand_checks(site: Site, works: Works, given: Given | None = None) -> tuple[
     walls = _wall_loads(site, works, given)
     checks = [_wall_load_check(site, walls)]
     checks += _edge_checks(site, works, walls, given) if raft else _footing_checks(site, works, walls, given)
+    checks += _inside_wall_checks(site, works, walls, given, raft)
     checks += _slab_checks(site, works, given, raft)
     if not raft:
         checks.append(_joint_check(site, works))
@@ -268,6 +269,36 @@ def _least_steel_check(steel_m2: float, width: float, to_steel: float, moment: f
         "Steel in the edge", steel_m2 * 1e6, Sourced(asked * 1e6, "mm2", "en-1992-1-1", "9.2.1.1", MEMORY),
         "Too little steel snaps when the concrete cracks: there must be the least for the section, or a fifth more than the load asks.", ENGINEER)
     return replace(check, working=f"least = {_n(least * 1e6)} mm2; 1.2 x asked = {_n(spare * 1e6)} mm2; the smaller counts")
+
+
+# Walls inside
+
+
+def _inside_wall_checks(site: Site, works: Works, walls: tuple[loads.WallLoad, ...], given: Given, raft: bool) -> list[Check]:
+    """What lies under a wall inside, which is taken to carry the roof from both sides."""
+    lines = [line for line in works.lines if line.kind == common.MIDDLE_OF_INSIDE_WALL]
+    if not lines:
+        return []
+    building = site.scenario.building
+    above = max(0.0, works.sole_plate_m - works.floor_level_m)
+    deepest = works.sole_plate_m - min(line.top_m for line in lines) if not raft else above
+    masonry = common.UPSTAND_BLOCK_M.value if raft else works.sizes["inside_wall_m"]
+    roof = next((wall.parts for wall in walls if wall.carries_roof), ())
+    wall = loads.WallLoad("inside", True, (
+        loads.Part("block wall below the sole plate", loads.blockwork_kn_per_m(masonry, deepest), 0.0),
+        loads.Part(f"{building.walls} wall", loads.wall_weight_kpa(building.walls) * max(0.0, building.ridge_height_m - above), 0.0),
+        *(replace(part, words=f"{part.words}, both sides", permanent_kn_per_m=2.0 * part.permanent_kn_per_m, variable_kn_per_m=2.0 * part.variable_kn_per_m)
+          for part in roof if "wall" not in part.words)))
+    underside = min(line.bottom_m for line in lines)
+    depth = site.lowest_ground_m - underside
+    if raft:
+        width, thickness, floor = works.sizes["edge_width_m"], works.sizes["edge_depth_m"], _spread_kpa(site) * works.sizes["edge_width_m"]
+        return _bearing_checks(site, "thickening of a wall inside", wall, loads.concrete_kn_per_m(width, thickness), floor, width, depth, given)
+    width, thickness = works.sizes["footing_width_m"], works.sizes["footing_thickness_m"]
+    return [
+        *_bearing_checks(site, "footing of a wall inside", wall, loads.concrete_kn_per_m(width, thickness), 0.0, width, depth, given),
+        replace(_width_check(site, wall.total_kn_per_m, width), name="Footing width of a wall inside"),
+    ]
 
 
 # Slab

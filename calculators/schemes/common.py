@@ -26,6 +26,8 @@ STRAP_SPACING_M = common_practice(1.2, "m", "Holding-down straps, and one at eac
 GUARD_PER_DOOR_M = common_practice(2.0, "m", "Both sides of the steps at a door.")
 CURING_SHEET_BEYOND_M = common_practice(0.300, "m", "Curing sheet past the edge of the slab.")
 UPSTAND_BLOCK_M = common_practice(0.140, "m", "Block under a timber frame.")
+# The line on which a wall inside is set out, with the levels of the dig and of the concrete under it.
+MIDDLE_OF_INSIDE_WALL = "middle of a wall inside"
 LINK_SPACING_M = common_practice(0.300, "m", "Links in an edge.")
 
 

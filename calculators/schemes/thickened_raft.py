@@ -230,7 +230,7 @@ def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:
     lines = [WallLine("edge", side.at(0.0, 0.0), side.at(side.length_m, 0.0)) for side in plan.sides]
     toe = plan.inset(edge.toe_inset_m)
     lines += [WallLine("haunch", start, end) for start, end in zip(toe, toe[1:] + toe[:1])]
-    lines += [WallLine("middle of a wall inside", line.start, line.end, top - edge.haunch_depth_m - stone_under, top - edge.haunch_depth_m) for line in inside]
+    lines += [WallLine(c.MIDDLE_OF_INSIDE_WALL, line.start, line.end, top - edge.haunch_depth_m - stone_under, top - edge.haunch_depth_m) for line in inside]
     lines += inside_walls.plan_lines(inside, block_thickness / 2.0, "wall inside", plan.region(block_thickness))
     lines += inside_walls.plan_lines(inside, edge.width_m / 2.0, "thickening inside", plan.region(edge.toe_inset_m))
     lines += list(drain_lines) + list(door_lines)

@@ -183,7 +183,7 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
     for distance in (ring.outer_m, ring.inner_m):
         edge = plan.inset(distance)
         lines += [WallLine("footing", start, end) for start, end in zip(edge, edge[1:] + edge[:1])]
-    lines += [WallLine("middle of a wall inside", line.start, line.end, own.underside_m, own.underside_m + footing.thickness_m)
+    lines += [WallLine(c.MIDDLE_OF_INSIDE_WALL, line.start, line.end, own.underside_m, own.underside_m + footing.thickness_m)
               for line, own in zip(inside.lines, inside.under)]
     lines += inside_walls.plan_lines(inside.lines, inside.thickness_m / 2.0, "wall inside", room)
     lines += inside_walls.plan_lines(inside.lines, footing.width_m / 2.0, "footing", plan.region(ring.inner_m))
@@ -212,7 +212,7 @@ def lay_out(site: Site, level: c.LevelChoice, build: FloorBuild, choice) -> Work
             "footing_thickness_m": footing.thickness_m,
             "wall_above_floor_m": build.wall_above_floor_m,
             "insulation_thickness_m": build.insulation_m,
-        },
+        } | ({"inside_wall_m": inside.thickness_m} if inside.lines else {}),
         checks=_checks(site, footing, build, choice, top, dpc, underside_of_build) + tuple(door_checks) + tuple(c.room_checks(site, margin, margin)),
         assumptions=tuple(assumptions),
     )

@@ -9,6 +9,7 @@ from dataclasses import replace
 import pytest
 
 from calculators import damp
+from calculators.compare import compare
 from calculators.damp import EdgeDetails, Segment
 from calculators.scenario import REGIONS
 
@@ -81,7 +82,8 @@ def test_membrane_follows_a_deepened_edge_down(compared):
     deep = {segment.what: segment.points for segment in low.floor}["membrane under the edge"]
     assert min(z for _, z in deep) == pytest.approx(works.founding_level_m) and len(deep) == 4
     assert deep[1][0] == deep[2][0] == pytest.approx(0.45)
-    assert min(z for segment in high.floor for _, z in segment.points) == pytest.approx(works.floor_level_m - works.sizes["edge_depth_m"])
+    # The ground falls 56 mm under the edge on the high side: one step of 225 mm below its 300.
+    assert min(z for segment in high.floor for _, z in segment.points) == pytest.approx(0.05 - 0.3 - 0.225)
 
 
 def test_every_path_is_without_a_gap_and_lies_inside_the_works(compared, ground):
@@ -204,7 +206,6 @@ def test_raft_joins_only_by_its_strip(compared):
 
 def test_raft_is_outside_where_its_bare_edge_lies_in_the_ground(make_scenario):
     """Floor 20 mm above the ground: the sheet ends level with it. With 10 mm more it is clear."""
-    from calculators.compare import compare
     verdicts = []
     for level in (0.02, 0.03):
         comparison = compare(make_scenario(raft=dict(floor_level_m=level), schemes=(RAFT,)))
@@ -215,7 +216,6 @@ def test_raft_is_outside_where_its_bare_edge_lies_in_the_ground(make_scenario):
 @pytest.mark.parametrize("level, verdict", [(-0.0751, "outside"), (-0.075, "within")])
 def test_clearance_of_each_side_on_both_sides_of_its_limit(make_scenario, level, verdict):
     """A course of 225 mm on a floor 75 mm below the ground is 150 mm above it; only the side at the top of the slope is near."""
-    from calculators.compare import compare
     comparison = compare(make_scenario(gradient=1 / 14, raft=dict(floor_level_m=level), schemes=(RAFT,)))
     checks = _checks(comparison, RAFT)
     assert checks[CLEAR.format("north")].verdict == verdict
@@ -263,7 +263,6 @@ def test_cladding_must_pass_insulation_outside_the_edge(compared):
 
 def test_cladding_near_the_ground(make_scenario):
     """Course 160 above the ground: the plate is clear and boards hanging 25 below it are not. At 140 the plate is not either."""
-    from calculators.compare import compare
     verdicts = []
     for level in (0.175 - 0.225, 0.16 - 0.225, 0.14 - 0.225):
         comparison = compare(make_scenario(raft=dict(floor_level_m=level), schemes=(RAFT,)))
@@ -293,7 +292,6 @@ def test_pir_does_not_belong_on_the_damp_side(compared):
 ])
 def test_floor_below_the_ground_outside(make_scenario, level, outfall, verdict):
     """A step of more than 150 mm needs waterproofing (NHBC Standards 5.1.19, read); a drain with an outfall makes it a condition."""
-    from calculators.compare import compare
     comparison = compare(make_scenario(gradient=1 / 10, strip=dict(floor_level_m=level), schemes=(STRIP,), plot=dict(outfall=outfall)))
     assert _checks(comparison, STRIP)[ABOVE].verdict == verdict
 
@@ -312,7 +310,6 @@ def test_buried_face_by_hand(compared):
     (0.0, "channel drain", "close"), (-0.001, "channel drain", "outside"),
 ])
 def test_door_on_both_sides_of_each_limit(make_scenario, level, threshold, verdict):
-    from calculators.compare import compare
     comparison = compare(make_scenario(strip=dict(floor_level_m=level), schemes=(STRIP,), building=dict(door_threshold=threshold)))
     check = _checks(comparison, STRIP)[DOOR.format("south")]
     assert check.verdict == verdict and check.provided == pytest.approx(level)
@@ -325,7 +322,6 @@ def test_steps_at_a_high_door_stand_clear(compared):
 
 
 def test_raising_the_floor_never_makes_it_damper(make_scenario):
-    from calculators.compare import compare
     order = ("within", "close", "outside")
     before = None
     for level in (-0.2, -0.1, 0.0, 0.1, 0.2):
