@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from calculators import carbon, heat, permissions, stand, water, yearly_heat
+from calculators import carbon, damp, heat, permissions, stand, water, yearly_heat
 from calculators.best_level import LevelPoint, LevelSearch, search
 from calculators.materials import INSULATIONS
 from calculators.pricing import Priced, Spread, before_rounding, price, rate_named
@@ -168,7 +168,7 @@ def _cheapest(site: Site, scheme, level: LevelChoice, worth: float) -> tuple[Wor
 def _evaluate(site: Site, scheme, works: Works, levels: LevelSearch | None) -> SchemeResult:
     scenario = site.scenario
     u_value = floor_u_value_w_per_m2k(site, works)
-    beside = water.water_checks(site, works)
+    beside = damp.damp_checks(site, works) + water.water_checks(site, works)
     works = replace(works, checks=works.checks + yearly_heat.warm_checks(site, works, u_value) + tuple(replace(check, stops=False) for check in beside))
     amounts, earth = take_off(works, scenario)
     priced = price(works, amounts, scenario)

@@ -150,9 +150,6 @@ _OUTLINED = "the corners of its outline (at), or its south-west corner and its s
 _TESTED = "no test was made, so what the ground bears is presumed from the soil"
 _USUAL = "a usual figure stands in for it"
 
-# As long as no scheme works out what such a wall needs.
-_WALLS_INSIDE_ARE_REFUSED = "; they are not worked out yet, so a scenario with one is refused"
-
 INPUTS: tuple[Input, ...] = (
     Input("title", "Title", "title", "what to call this plot", "Print studio below the orchard",
           "", "made from the name of the file"),
@@ -237,7 +234,7 @@ INPUTS: tuple[Input, ...] = (
     _length("building.door_width", "Door width", "width of each door opening", "1.2 m", "0.9 m", "a common single door", "0.6 m", "6 m"),
     _choice("building.door_threshold", "Door threshold", "how the ground meets each door", THRESHOLDS, "raised", "the plain way; a channel drain lets the ground come level", "channel drain"),
     Input("building.step_free", "Step-free side", "side", "the side with a door that has to be reached without a step", "south", "none", "nothing was said, so steps are allowed at every door"),
-    Input("building.internal_walls", "Walls inside", "walls", f"walls inside that carry load: the two ends of the centre line of each{_WALLS_INSIDE_ARE_REFUSED}",
+    Input("building.internal_walls", "Walls inside", "walls", "walls inside that carry load: the two ends of the centre line of each",
           "[[[3.3 m, 0 m], [3.3 m, 4.2 m]]]", "none", "nothing was said, so the outer walls are taken to carry everything", "-500 m", "500 m"),
 
     _length("schemes.thickened-raft.slab_thickness", "Slab thickness", "thickness of the slab inside the edge", "150 mm", "125 mm", "common for a light outbuilding", "100 mm", "300 mm"),

@@ -23,12 +23,6 @@ from generator.quantities import parse, parse_slope
 if TYPE_CHECKING:
     from generator.scenario import Draft
 
-ANY_PLAN = True
-"""Whether plans that are not rectangles are taken."""
-
-INTERNAL_WALLS = False
-"""Whether walls inside that carry load are taken."""
-
 LEAST_AREA_M2, LARGEST_AREA_M2 = 4.0, 200.0
 LEAST_SIDE_M = 0.5
 LEAST_ANGLE_DEG, LARGEST_ANGLE_DEG = 30.0, 330.0
@@ -64,7 +58,7 @@ def corners_of(values: Mapping[str, object]) -> Polygon | None:
         east, north = values["plot.footprint"]
         return ((0.0, 0.0), (east, 0.0), (east, north), (0.0, north))
     points = values.get("plot.corners")
-    if points is None or outline_fault(points) or not (ANY_PLAN or _is_rectangle(points)):
+    if points is None or outline_fault(points):
         return None
     corners = survey.from_south_west(points)
     if not _is_rectangle(corners):
@@ -212,8 +206,6 @@ def corners_make_an_outline(draft: Draft) -> Iterator[Problem]:
         shortest = min(math.dist(points[i - 1], points[i]) for i in range(4))
         if shortest < parse(item.least, "length"):
             yield draft.problem("plot.corners", f"a side is {shortest:.3f} m long", f"each side of a rectangle must be at least {item.least}")
-    elif not ANY_PLAN:
-        yield draft.problem("plot.corners", "these corners do not make a rectangle", "only rectangles are worked out so far: give four corners with square angles")
 
 
 @_rule("plot.footprint", "plot.corners")
@@ -424,9 +416,6 @@ def walls_lie_inside(draft: Draft) -> Iterator[Problem]:
     if draft.corners is None:
         return
     walls = draft.values["building.internal_walls"]
-    if walls and not INTERNAL_WALLS:
-        yield draft.problem("building.internal_walls", "internal load-bearing walls are not worked out yet",
-                            "take internal_walls out, and ask a structural engineer what such a wall needs under it", "")
     for number, (start, end) in enumerate(walls, start=1):
         words = f"wall {number}, from {place_words(start)} to {place_words(end)},"
         if math.dist(start, end) < LEAST_WALL_M:

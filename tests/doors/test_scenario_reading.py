@@ -90,12 +90,6 @@ FLAT = "---\nplot: {footprint: 6.6 m x 4.2 m, slope: 0}\n---\n"
 RECTANGLE = [(0.0, 0.0), (6.6, 0.0), (6.6, 4.2), (0.0, 4.2)]
 
 
-@pytest.fixture(autouse=True)
-def walls_inside_are_taken(monkeypatch):
-    """How walls inside are read is tested, though no scheme works them out yet and a scenario that has one is refused."""
-    monkeypatch.setattr(scenario_rules, "INTERNAL_WALLS", True)
-
-
 def read(text: str, *overrides: str) -> Reading:
     return read_scenario_text(text, "plot.md", "my-plot", overrides)
 

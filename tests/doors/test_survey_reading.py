@@ -12,7 +12,6 @@ from calculators import survey
 from calculators.compare import compare
 from calculators.ground import four_triangles
 from calculators.plan import Plan, polygon_area_m2
-from generator import scenario_rules
 from generator.comparison_json import comparison_document
 from generator.comparison_schema import comparison_schema
 from generator.front_matter import as_data, read_front_matter
@@ -28,12 +27,6 @@ BARE = "---\nplot:\n  footprint: 6 m x 4 m\n---\n"
 L_SHAPE = ((0.0, 0.0), (7.2, 0.0), (7.2, 3.6), (4.2, 3.6), (4.2, 6.0), (0.0, 6.0))
 T_SHAPE = ((0.0, 0.0), (9.0, 0.0), (9.0, 3.0), (6.0, 3.0), (6.0, 6.0), (3.0, 6.0), (3.0, 3.0), (0.0, 3.0))
 CUT_CORNER = ((0.0, 0.0), (5.0, 0.0), (6.0, 1.0), (6.0, 4.0), (0.0, 4.0))
-
-
-@pytest.fixture(autouse=True)
-def walls_inside_are_taken(monkeypatch):
-    """How walls inside are read is tested, though no scheme works them out yet and a scenario that has one is refused."""
-    monkeypatch.setattr(scenario_rules, "INTERNAL_WALLS", True)
 
 
 def read(text: str, *overrides: str) -> Reading:
@@ -420,12 +413,6 @@ def test_walls_inside():
     typed = "[[[3 m, 0 m], [3 m, 4 m]], [[3 m, 2 m], [6 m, 2 m]]]"
     assert building_of(SMALL, f"building.internal_walls={typed}").internal_walls_m == (((3.0, 0.0), (3.0, 4.0)), ((3.0, 2.0), (6.0, 2.0)))
     assert building_of(SMALL).internal_walls_m == ()
-
-
-def test_walls_inside_are_refused_until_they_are_worked_out(monkeypatch):
-    monkeypatch.setattr(scenario_rules, "INTERNAL_WALLS", False)
-    assert "internal load-bearing walls are not worked out yet" in one_refusal(SMALL, "building.internal_walls=[[[3 m, 0 m], [3 m, 4 m]]]")
-    assert building_of(SMALL, "building.internal_walls=none").internal_walls_m == ()
 
 
 @pytest.mark.parametrize("typed, words", [
