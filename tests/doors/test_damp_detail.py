@@ -31,6 +31,7 @@ PLOTS = {
     "deep frost": dict(gradient=1 / 12, plot=dict(soil="silt", frost_depth_m=1.4)),
     "twisted": dict(corner_levels_m=(10.0, 9.72, 10.12, 10.16)),
     "thick insulation": dict(insulated=dict(insulation_thickness_m=0.3, insulation="PIR")),
+    "long fall": dict(size_m=(5.0, 9.0), gradient=0.19),
     "deepened": dict(gradient=1 / 8, raft=dict(low_side="deepened")),
 }
 
