@@ -9,10 +9,11 @@ hired digger; a hired gang is quicker and dearer.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from calculators import materials
+from calculators.either import Numbers, positive
 from calculators.numbers import round_up, steps_up
 from calculators.scenario import Scenario
 from calculators.schedule import Rate
@@ -165,6 +166,11 @@ class Job:
         """All compacted stone, m3."""
         return self["sub_base_m3"] + self["batter_stone_m3"] + self["trench_stone_m3"] + self["soft_spot_m3"]
 
+    @property
+    def pours(self) -> float:
+        """How many pours there are."""
+        return sum(positive(line.net(self)) for line in BILL if line.key in POURS)
+
     def deliveries(self) -> list[float]:
         """Concrete ordered for each pour, m3: allowance in, rounded to the supplier's step."""
         return [order_si(self, line) for line in BILL if line.key in POURS and line.net(self) > 0.0]
@@ -272,7 +278,7 @@ BILL: tuple[LineRule, ...] = (
     LineRule("ground mats", "Ground mats and making good", PREPARE, "", _soft_access, _rate("ground_mats")),
     LineRule("digger", "Digger hire", DIG, "day", lambda job: job.machine_hours / DAY_H.value, _rate("digger_day")),
     LineRule("plate", "Plate compactor hire", DIG, "day", lambda job: job.stone_m3 / PLATE_M3_PER_DAY.value, _rate("plate_day")),
-    LineRule("plant delivery", "Plant brought and fetched", DIG, "", lambda job: (0.0 if job.by_hand else 1.0) + (1.0 if job.stone_m3 > 0 else 0.0), _rate("plant_delivery")),
+    LineRule("plant delivery", "Plant brought and fetched", DIG, "", lambda job: (0.0 if job.by_hand else 1.0) + positive(job.stone_m3), _rate("plant_delivery")),
     LineRule("topsoil", "Strip topsoil, stack it, spread it again", DIG, "m3", _amount("topsoil_strip_m3"), _no_rate, hours=lambda job: job["topsoil_strip_m3"] * job.dig_hours(DIG_H_PER_M3.value)),
     LineRule("reduce dig", "Reduce dig", DIG, "m3", _amount("reduce_dig_m3"), _no_rate, hours=lambda job: job["reduce_dig_m3"] * job.dig_hours(DIG_H_PER_M3.value)),
     LineRule("trench dig", "Trench dig", DIG, "m3", _amount("trench_dig_m3"), _no_rate, hours=lambda job: job["trench_dig_m3"] * job.dig_hours(TRENCH_H_PER_M3.value)),
@@ -301,7 +307,7 @@ BILL: tuple[LineRule, ...] = (
     LineRule("footing concrete", "Concrete, footings, against earth", POUR, "m3", _amount("footing_concrete_m3"), _rate("ready_mixed_concrete"), 10.0, lambda job: job["footing_concrete_m3"] * FOOTING_H_PER_M3.value, WITH_A_CREW, CONCRETE),
     LineRule("slab concrete", "Concrete, slab and edges, in forms", POUR, "m3", _amount("slab_concrete_m3"), _rate("ready_mixed_concrete"), 5.0, lambda job: job["slab_concrete_m3"] * SLAB_H_PER_M3.value, WITH_A_CREW, CONCRETE),
     LineRule("part load", "Part-load charge", POUR, "m3", lambda job: job.short_of_full_m3(), _rate("part_load_charge"), smooth=lambda job: 0.0),
-    LineRule("pump", "Concrete pump", POUR, "", lambda job: float(len(job.deliveries())) if job.scenario.plot.access.pump else 0.0, _rate("concrete_pump")),
+    LineRule("pump", "Concrete pump", POUR, "", lambda job: job.pours if job.scenario.plot.access.pump else 0.0, _rate("concrete_pump")),
     LineRule("barrowing", "Barrowing concrete from the lorry", POUR, "h", lambda job: job.barrow_hours(), _no_rate, hours=lambda job: job.barrow_hours(), own_share=0.0, trade=CONCRETE),
     LineRule("finish", "Floating and finishing", POUR, "m2", _amount("floor_m2"), _no_rate, hours=lambda job: job["floor_m2"] * FINISH_H_PER_M2.value, own_share=WITH_A_HELPER, trade=CONCRETE),
     LineRule("curing", "Curing sheet", POUR, "m2", _amount("sheet_m2"), _rate("curing_sheet")),
@@ -390,25 +396,54 @@ class StageCost:
     own_hours: float
 
 
+@dataclass(frozen=True)
+class LineCost:
+    """One line before rounding to units of sale: its cash without contingency, and its hours; numbers, or arrays of them."""
+
+    rule: LineRule
+    cash: Numbers
+    own_hours: Numbers
+    helper_hours: Numbers
+
+
+def line_costs(
+    job: Job, prices: Mapping[str, Numbers] | None = None, waste: Numbers = 1.0, pace: Mapping[str, Numbers] | None = None,
+) -> list[LineCost]:
+    """Every line on net amounts with its allowance, before rounding to units of sale.
+
+    job: its amounts may be arrays, one element a draw.  prices: money per unit
+    of sale by rate key, instead of the likely rates; waste: allowances times
+    this; pace: hours times this, by trade.  Whole loads and sheets make cost a
+    staircase; this is the slope under it.  Raises MissingRate.
+    """
+    found = []
+    for rule in BILL:
+        net = (rule.smooth or rule.net)(job)
+        hours = rule.hours(job) * (pace or {}).get(rule.trade, 1.0)
+        cash = 0.0
+        # What a plot has nothing of needs no price.
+        nothing = isinstance(net, (int, float)) and net <= 0.0
+        if not nothing and rule.rate(job) is not None:
+            rate = _rate_of(job, rule)
+            price = (prices or {}).get(rate.key, rate.likely)
+            cash = net * (1.0 + rule.allowance_percent / 100.0 * waste) / rate.sale_unit_in_si * price
+        found.append(LineCost(rule, cash, hours * rule.own_share, hours * (1.0 - rule.own_share)))
+    return found
+
+
 def before_rounding(works: Works, amounts: dict[str, float], scenario: Scenario) -> dict[str, StageCost]:
     """Likely cost by stage on net amounts with their allowances, before rounding to units of sale.
 
-    works; amounts: net quantities by key; scenario.  Whole loads and sheets
-    make cost a staircase; this is the slope under it, by which levels are
+    works; amounts: net quantities by key; scenario.  By this levels are
     compared.  Raises MissingRate.
     """
-    job = Job(amounts, works, scenario)
     share = 1.0 + contingency_share(scenario)
     cash: dict[str, float] = {}
     hours: dict[str, float] = {}
-    for rule in BILL:
-        net = (rule.smooth or rule.net)(job)
-        hours[rule.stage] = hours.get(rule.stage, 0.0) + rule.hours(job) * rule.own_share
-        spent = 0.0
-        if net > 0.0 and rule.rate(job) is not None:
-            rate = _rate_of(job, rule)
-            spent = share * net * (1.0 + rule.allowance_percent / 100.0) / rate.sale_unit_in_si * rate.likely
-        cash[rule.stage] = cash.get(rule.stage, 0.0) + spent
+    for line in line_costs(Job(amounts, works, scenario)):
+        stage = line.rule.stage
+        cash[stage] = cash.get(stage, 0.0) + share * line.cash
+        hours[stage] = hours.get(stage, 0.0) + line.own_hours
     return {stage: StageCost(cash[stage], hours[stage]) for stage in cash}
 
 
