@@ -167,6 +167,11 @@ class Job:
         return self["sub_base_m3"] + self["batter_stone_m3"] + self["trench_stone_m3"] + self["soft_spot_m3"]
 
     @property
+    def stone_t(self) -> float:
+        """The same by mass, t."""
+        return self.stone_m3 * materials.STONE_COMPACTED_T_PER_M3.value
+
+    @property
     def pours(self) -> float:
         """How many pours there are."""
         return sum(positive(line.net(self)) for line in BILL if line.key in POURS)
@@ -230,10 +235,6 @@ def _amount(key: str) -> Callable[[Job], float]:
     return lambda job: job[key]
 
 
-def _stone_t(job: Job) -> float:
-    return materials.stone_t(job.stone_m3)
-
-
 def _block_rate(job: Job) -> str:
     thickness = job.works.sizes.get("block_thickness_m", 0.140)
     return min((abs(thickness - size), key) for size, key in ((0.100, "block_100"), (0.140, "block_140"), (0.215, "block_215")))[1]
@@ -293,7 +294,7 @@ BILL: tuple[LineRule, ...] = (
     LineRule("land drain", "Land drain", DRAIN, "m", _amount("land_drain_m"), _rate("land_drain"), 5.0, lambda job: job["land_drain_m"] * DRAIN_H_PER_M.value),
     LineRule("drain stone", "Drain stone", DRAIN, "t", lambda job: job["drain_stone_m3"] * materials.DRAIN_STONE_T_PER_M3.value, _rate("drain_stone"), 5.0, lambda job: job["drain_stone_m3"] * STONE_H_PER_M3.value, WITH_A_HELPER),
     LineRule("geotextile", "Geotextile", STONE, "m2", _amount("geotextile_m2"), _rate("geotextile"), 10.0),
-    LineRule("stone", "Sub-base stone, with shoulder, batter and trench refill", STONE, "t", _stone_t, _rate("sub_base_stone"), 5.0, lambda job: job.stone_m3 * STONE_H_PER_M3.value, WITH_A_HELPER),
+    LineRule("stone", "Sub-base stone, with shoulder, batter and trench refill", STONE, "t", lambda job: job.stone_t, _rate("sub_base_stone"), 5.0, lambda job: job.stone_m3 * STONE_H_PER_M3.value, WITH_A_HELPER),
     LineRule("blinding", "Blinding sand", STONE, "t", lambda job: job["blinding_m3"] * materials.SAND_T_PER_M3.value, _rate("blinding_sand"), 10.0, lambda job: job["blinding_m3"] * BLINDING_H_PER_M3.value),
     LineRule("membrane", "Damp-proof membrane", STONE, "", _amount("membrane_rolls"), _rate("membrane"), hours=lambda job: job["membrane_m2"] * MEMBRANE_H_PER_M2.value, own_share=WITH_A_HELPER, smooth=_membrane_rolls),
     LineRule("insulation", "Floor insulation", STONE, "m3", _amount("insulation_m3"), lambda job: _insulation_rate(job), 7.0, lambda job: _insulation_m2(job) * INSULATION_H_PER_M2.value),
