@@ -9,19 +9,25 @@ only", and no price.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from calculators import carbon, damp, heat, permissions, stand, water, yearly_heat
 from calculators.best_level import LevelPoint, LevelSearch, search
+from calculators.either import Numbers
+from calculators.futures import Later, later_of
 from calculators.materials import INSULATIONS
 from calculators.pricing import Priced, Spread, before_rounding, price, rate_named
 from calculators.quantities import Earth, take_off
+from calculators.ranges import Ranges, Sampler, ranges_of
 from calculators.scenario import Scenario
 from calculators.schemes import SCHEME_BY_ID
 from calculators.schemes.common import LevelChoice
 from calculators.schemes.wall_on_footing import THICK_ENOUGH_TO_STEP
 from calculators.site import Site, site_of
+from calculators.turning import Driver, Switch, difference, drivers_of, hour_worth_switch, slope_switch, turns
 from calculators.works import Check, Works
+from calculators.yardsticks import Standing, standing_of
 
 # An own hour is worth this share of a labourer's until the reader says.
 HOUR_WORTH_SHARE = 0.5
@@ -90,13 +96,31 @@ class Decision:
 
 
 @dataclass(frozen=True)
+class Certainty:
+    """What decides it and how surely.
+
+    `drivers` and `switches` are about the two cheapest at likely values and
+    empty with fewer; `rounding_decides` says that before rounding to units of
+    sale the second of them is the cheaper, so that nothing is left to turn.
+    """
+
+    ranges: Ranges
+    rounding_decides: bool
+    drivers: tuple[Driver, ...]
+    switches: tuple[Switch, ...]
+    standing: Standing
+    later: Later
+
+
+@dataclass(frozen=True)
 class Comparison:
-    """Everything that a page, a file or a terminal shows about one scenario."""
+    """Everything that a page, a file or a terminal shows about one scenario; `certainty` where it was asked for."""
 
     scenario: Scenario
     site: Site
     schemes: tuple[SchemeResult, ...]
     decision: Decision
+    certainty: Certainty | None = None
 
     def scheme(self, scheme_id: str) -> SchemeResult:
         """The result of a scheme; raises KeyError for one that was not compared."""
@@ -106,17 +130,46 @@ class Comparison:
         raise KeyError(scheme_id)
 
 
-def compare(scenario: Scenario) -> Comparison:
+def compare(scenario: Scenario, draws: int = 0, vector: Callable[[list[float]], Numbers] | None = None) -> Comparison:
     """Compare the scenario's schemes on its plot.
 
-    scenario: SI numbers with defaults resolved.  Returns a Comparison: m, m2,
+    scenario: SI numbers with defaults resolved.  draws: how often what nobody
+    knows exactly is drawn; 0 leaves certainty out.  vector: makes an array of a list of
+    draws, where there is a library for arrays.  Returns a Comparison: m, m2,
     m3, t, kg by the suffix of each name, money in the schedule's currency.
     Raises ValueError for sizes that no scheme can make sense of (edges that
     meet in the middle), MissingRate for a rate that is not in the schedule.
     """
     site = site_of(scenario)
     results = tuple(_result(site, scheme_id) for scheme_id in scenario.schemes)
-    return Comparison(scenario, site, results, decide(results, hour_worth_of(scenario)))
+    found = Comparison(scenario, site, results, decide(results, hour_worth_of(scenario)))
+    return replace(found, certainty=_certainty(found, draws, vector)) if draws else found
+
+
+def cost_before_rounding(scenario: Scenario) -> dict[str, float]:
+    """Like-for-like cost, money, before rounding to units of sale of every scheme that can be built in a scenario, by id; each at its own best level."""
+    return {
+        result.id: result.priced.cash_before_rounding + math.fsum(credit.amount.likely for credit in result.credits)
+        for result in compare(scenario).schemes if result.buildable}
+
+
+def _certainty(found: Comparison, draws: int, vector: Callable[[list[float]], Numbers] | None) -> Certainty:
+    """How surely, what would turn it, what else counts, and what may change later."""
+    scenario, site, order = found.scenario, found.site, found.decision.order
+    ranges = ranges_of(site, found.schemes, order, draws, vector)
+    built = [found.scheme(scheme_id) for scheme_id in order]
+    rounding_decides, drivers, switches = False, (), ()
+    if len(built) > 1:
+        first, second = (Sampler(site, result.works, result.priced, result.credits) for result in built[:2])
+        gap = difference(first, second, {})
+        drivers = drivers_of(first, second, ranges.uncertain)
+        rounding_decides = gap <= 0.0
+        if not rounding_decides:
+            hours = built[1].priced.own_hours - built[0].priced.own_hours
+            solved = [hour_worth_switch(gap, hours, found.decision.hour_worth, f"{scenario.currency}/hour"), slope_switch(scenario, *order[:2], cost_before_rounding)]
+            switches = turns(ranges.uncertain, first, second) + tuple(switch for switch in solved if switch is not None)
+    return Certainty(
+        ranges, rounding_decides, drivers, switches, standing_of(site, built, scenario.weights), later_of(site, built, cost_before_rounding, scenario.own_futures))
 
 
 def hour_worth_of(scenario: Scenario) -> float:

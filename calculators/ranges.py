@@ -148,7 +148,7 @@ class Sampler:
 
     def __init__(self, site: Site, works: Works, priced, credits):
         self.site, self.works, self.priced, self.credits = site, works, priced, credits
-        self._likely = self._outcome_before_rounding({})
+        self._likely = self.outcome_before_rounding({})
 
     @cached_property
     def _tables(self) -> dict[str, tuple[float, ...] | float]:
@@ -182,7 +182,8 @@ class Sampler:
         amounts["spoil_loose_m3"] = (amounts["spoil_loose_m3"] + soft * loose_m3(plot.soil, 1.0)) * values.get("bulking", 1.0)
         return amounts
 
-    def _outcome_before_rounding(self, values: Mapping[str, Numbers]) -> Outcome:
+    def outcome_before_rounding(self, values: Mapping[str, Numbers]) -> Outcome:
+        """The same as `outcome` without what rounding to units of sale adds."""
         scenario = self.site.scenario
         job = Job(self.amounts(values), self.works, scenario)
         density = values.get("density", 1.0)
@@ -204,7 +205,7 @@ class Sampler:
         values: by key of `Uncertain`; rates as money per unit of sale.  What
         rounding to units of sale adds is kept as it is at likely values.
         """
-        found = self._outcome_before_rounding(values)
+        found = self.outcome_before_rounding(values)
         like_for_like = self.priced.cash.likely + math.fsum(credit.amount.likely for credit in self.credits)
         return replace(found, cash=found.cash + (like_for_like - self._likely.cash))
 

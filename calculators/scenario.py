@@ -264,6 +264,15 @@ class Drainage:
 
 
 @dataclass(frozen=True)
+class OwnFuture:
+    """A later wish of the reader's: its name, what it would cost under each scheme by id (0 where none is given), money, and how likely it is, 0 to 1."""
+
+    name: str
+    costs: dict[str, float]
+    likelihood: float | None = None
+
+
+@dataclass(frozen=True)
 class OwnCarbon:
     """A reader's own emission factors, by key in the unit of the one they replace, and distances by lorry, km."""
 
@@ -276,7 +285,8 @@ class Scenario:
     """One plot, one building, the schemes to compare and the prices to use.
 
     `schemes` holds the choices of each scheme to compare, by scheme id, in
-    the guide's own order.  `hour_worth` is money per own hour; None means half
+    the guide's own order.  `weights` are the reader's for other yardsticks than
+    money, by their keys.  `hour_worth` is money per own hour; None means half
     the schedule's labourer rate.  `schedule` already has the reader's quotes in it.
     """
 
@@ -294,3 +304,5 @@ class Scenario:
     given: Given = Given()
     drainage: Drainage = Drainage()
     own_carbon: OwnCarbon = field(default_factory=OwnCarbon)
+    weights: dict[str, float] = field(default_factory=dict)
+    own_futures: tuple[OwnFuture, ...] = ()

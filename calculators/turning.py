@@ -1,0 +1,188 @@
+"""What decides it: what moves the difference between the two cheapest schemes most, and what would turn their order.
+
+Levels and layout stay as they are, and costs are those before rounding to
+units of sale, except for the slope of the ground, for which both schemes are
+laid out anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from calculators.draws import ThreePoint
+from calculators.ranges import NINE_TENTHS, TENTH, Sampler, Uncertain
+from calculators.scenario import Scenario
+
+# How far from its likely value a price is tried, and other things.
+TWICE = 2.0
+REACH: dict[str, tuple[float, float]] = {
+    "topsoil": (-0.3, 0.5), "level": (-0.3, 0.3), "bed": (-0.05, 0.05), "soft": (0.0, 0.3), "waste": (0.0, 5.0), "density": (0.7, 1.4), "bulking": (0.7, 2.0),
+}
+STEEPEST_TRIED = 0.24
+SLOPES_TRIED = 6
+HALVINGS = 60
+SLOPE_HALVINGS = 7
+NOTHING = 1e-9
+HOUR_WORTH, SLOPE = "hour worth", "slope"
+
+
+@dataclass(frozen=True)
+class Driver:
+    """What one uncertain thing does to the difference: its low and high value, one time in ten each, and the money between the two schemes there."""
+
+    thing: Uncertain
+    low: float
+    high: float
+    difference_at_low: float
+    difference_at_high: float
+
+    @property
+    def swing(self) -> float:
+        """How far it moves the difference from its low to its high, money."""
+        return self.difference_at_high - self.difference_at_low
+
+
+@dataclass(frozen=True)
+class Switch:
+    """The value of one thing at which the order of the two cheapest turns round, in `unit`.
+
+    `value` is None where nothing within reach turns it.  `above` says that
+    the other scheme is cheaper above the value.  `likely` is what was taken.
+    `reach` is how far was looked.
+    """
+
+    key: str
+    label: str
+    unit: str
+    likely: float
+    value: float | None
+    above: bool
+    reach: tuple[float, float]
+
+
+def difference(first: Sampler, second: Sampler, values: Mapping[str, float]) -> float:
+    """Money by which the second scheme costs more than the first, like for like, for values of what is uncertain.  Source: definition."""
+    return second.outcome_before_rounding(values).cash - first.outcome_before_rounding(values).cash
+
+
+def drivers_of(first: Sampler, second: Sampler, uncertain: Sequence[Uncertain]) -> tuple[Driver, ...]:
+    """What moves the difference most, the greatest swing first; what moves it by nothing is left out.
+
+    Each thing is taken to its value one time in ten below and one time in ten
+    above, all else likely.  Returns money.  Source: definition (one at a time).
+    """
+    found = []
+    for thing in uncertain:
+        low, high = thing.points.at(TENTH), thing.points.at(NINE_TENTHS)
+        at_low, at_high = (difference(first, second, {thing.key: value}) for value in (low, high))
+        if abs(at_high - at_low) > NOTHING:
+            found.append(Driver(thing, low, high, at_low, at_high))
+    return tuple(sorted(found, key=lambda driver: (-round(abs(driver.swing), 6), driver.thing.key)))
+
+
+def switch_of(thing: Uncertain, first: Sampler, second: Sampler) -> Switch:
+    """The value of an uncertain thing at which the first of two schemes stops being the cheaper, solved.
+
+    Prices are looked for between half and twice the likely one, other things
+    as far as `REACH`.  Source: bisection of a function that changes its sign.
+    """
+    likely = thing.points.likely
+    low, high = (likely / TWICE, likely * TWICE) if thing.kind == "rate" else REACH[thing.key]
+
+    def gap(value: float) -> float:
+        return difference(first, second, {thing.key: value})
+
+    value, above = _turn(gap, low, likely, high)
+    return Switch(thing.key, thing.label, thing.unit, likely, value, above, (low, high))
+
+
+def _turn(gap: Callable[[float], float], low: float, likely: float, high: float) -> tuple[float | None, bool]:
+    """Where a function that is above 0 at `likely` comes down to 0, the nearer of both ways; and whether that is above."""
+    here = gap(likely)
+    found = []
+    for end in (low, high):
+        if here > 0.0 >= gap(end):
+            inside, outside = likely, end
+            for _ in range(HALVINGS):
+                middle = (inside + outside) / 2.0
+                inside, outside = (middle, outside) if gap(middle) > 0.0 else (inside, middle)
+            found.append((abs(outside - likely), outside, end == high))
+    if not found:
+        return None, True
+    _, value, above = min(found)
+    return value, above
+
+
+def hour_worth_switch(cash_gap: float, hours_gap: float, worth: float, unit: str) -> Switch:
+    """What an own hour would have to be worth for the order to turn, own hours counted.
+
+    cash_gap: money by which the second scheme costs more; hours_gap: own hours
+    it takes more, less than 0 for fewer; worth: money an hour, as taken; unit: of money an hour.
+    Source: cash_gap + worth x hours_gap = 0.
+
+    >>> hour_worth_switch(300.0, -20.0, 11.0, "GBP/hour").value
+    15.0
+    >>> hour_worth_switch(300.0, 5.0, 11.0, "GBP/hour").value is None
+    True
+    """
+    value = -cash_gap / hours_gap if hours_gap < -NOTHING and cash_gap > 0.0 else None
+    return Switch(HOUR_WORTH, "Worth of your own hour", unit, worth, value, True, (0.0, float("inf")))
+
+
+def slope_switch(scenario: Scenario, first: str, second: str, cost_of: Callable[[Scenario], dict[str, float]]) -> Switch | None:
+    """The slope of the ground at which the order turns, both schemes laid out anew at their own best levels; None on surveyed ground.
+
+    first, second: ids of the schemes; cost_of: the like-for-like cost before
+    rounding of each scheme that can be built in a scenario.  A slope at which
+    the first can no longer be built turns it too.  Returns a gradient.
+    Source: bisection between slopes tried.
+    """
+    plot = scenario.plot
+    if plot.levels_m or plot.triangles:
+        return None
+    both = {scheme_id: scenario.schemes[scheme_id] for scheme_id in scenario.schemes if scheme_id in (first, second)}
+
+    def gap(gradient: float) -> float:
+        costs = cost_of(replace(scenario, schemes=both, plot=replace(plot, gradient=gradient, falls_to_deg=plot.falls_to_deg if plot.falls_to_deg is not None else 180.0)))
+        if first not in costs:
+            return -1.0
+        return costs[second] - costs[first] if second in costs else 1.0
+
+    found = []
+    for end, above in ((0.0, False), (STEEPEST_TRIED, True)):
+        inside, outside = plot.gradient, None
+        for step in range(1, SLOPES_TRIED // 2 + 1):
+            tried = max(0.0, plot.gradient + (end - plot.gradient) * step / (SLOPES_TRIED // 2))
+            if abs(tried - inside) > NOTHING and gap(tried) <= 0.0:
+                outside = tried
+                break
+            inside = tried
+        if outside is not None:
+            for _ in range(SLOPE_HALVINGS):
+                middle = (inside + outside) / 2.0
+                inside, outside = (middle, outside) if gap(middle) > 0.0 else (inside, middle)
+            found.append((abs(outside - plot.gradient), outside, above))
+    nearest = min(found, default=None)
+    return Switch(SLOPE, "Slope of the ground", "gradient", plot.gradient, nearest[1] if nearest else None, nearest[2] if nearest else True, (0.0, STEEPEST_TRIED))
+
+
+def turns(uncertain: Sequence[Uncertain], first: Sampler, second: Sampler) -> tuple[Switch, ...]:
+    """The switching value of everything uncertain that moves cash, those that turn the order first, nearest first.
+
+    Nearness is counted in the thing's own spread.  Hours move no cash: see `hour_worth_switch`.
+    """
+    found = [(thing, switch_of(thing, first, second)) for thing in uncertain if not thing.key.startswith("pace ")]
+
+    def nearness(pair: tuple[Uncertain, Switch]) -> tuple[bool, float, str]:
+        thing, switch = pair
+        return switch.value is None, _spreads_away(thing.points, switch.value), thing.key
+
+    return tuple(switch for _, switch in sorted(found, key=nearness))
+
+
+def _spreads_away(points: ThreePoint, value: float | None) -> float:
+    if value is None:
+        return 0.0
+    side = points.high - points.likely if value > points.likely else points.likely - points.low
+    return abs(value - points.likely) / side if side > NOTHING else float("inf")
