@@ -16,6 +16,7 @@ from calculators import works as w
 from calculators.ground import Surface, profile
 from calculators.plan import Point, Polygon, Side
 from calculators.rules import rules_for
+from calculators.scenario import EdgeDetails
 from calculators.schemes import common, thickened_raft
 from calculators.site import TOLERANCE, Door, Site, check_at_least, check_at_most
 from calculators.sources import COMMON_PRACTICE, READ, Sourced, common_practice
@@ -94,27 +95,6 @@ class DampPath:
     dpc_m: float
     floor: tuple[Segment, ...]
     face: tuple[Segment, ...]
-
-
-@dataclass(frozen=True)
-class EdgeDetails:
-    """What a reader has settled or measured at the edge; None where nobody has said.
-
-    Lengths in m: laps of membrane sheets, of the damp-proof course and of a
-    patch past a tear on every side; how far the cladding's outer face stands
-    past the face below and how far it hangs below the damp-proof course;
-    thickness of insulation outside the edge; how far the top of paving lies
-    below the damp-proof course.  `paving_fall` is a gradient away from the wall.
-    """
-
-    membrane_lap_m: float | None = None
-    dpc_lap_m: float | None = None
-    patch_lap_m: float | None = None
-    cladding_past_face_m: float | None = None
-    cladding_below_dpc_m: float | None = None
-    outside_insulation_m: float | None = None
-    paving_below_dpc_m: float | None = None
-    paving_fall: float | None = None
 
 
 # Formulas.
@@ -475,14 +455,15 @@ def _level(surface: Surface, point: Point) -> float:
 # Checks.
 
 
-def damp_checks(site: Site, works: Works, details: EdgeDetails = EdgeDetails()) -> tuple[Check, ...]:
+def damp_checks(site: Site, works: Works, details: EdgeDetails | None = None) -> tuple[Check, ...]:
     """Whether damp finds a way to the timber or the floor, check by check.
 
-    site; works: as laid out, m.  details: what is settled or measured at the edge, m; what is None becomes an instruction.
+    site; works: as laid out, m.  details: instead of what the scenario says is settled or measured at the edge, m; what is None becomes an instruction.
     Returns Checks: lengths m, falls as gradients.  Only the clearance of the damp-proof course stops a scheme.
     Raises ValueError for a scheme without a slab on the ground.
     Source: NHBC Standards 5.1.19 and 5.1.20 through the region's rules; the rest common practice, each named in its check.
     """
+    details = details or site.scenario.edge
     paths = damp_paths(site, works)
     checks = [_continuity_check(paths)]
     clearances = [_clearance_check(site, path) for path in paths]

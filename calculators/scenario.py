@@ -264,6 +264,27 @@ class Drainage:
 
 
 @dataclass(frozen=True)
+class EdgeDetails:
+    """What a reader has settled or measured at the edge; None where nobody has said.
+
+    Lengths in m: laps of membrane sheets, of the damp-proof course and of a
+    patch past a tear on every side; how far the cladding's outer face stands
+    past the face below and how far it hangs below the damp-proof course;
+    thickness of insulation outside the edge; how far the top of paving lies
+    below the damp-proof course.  `paving_fall` is a gradient away from the wall.
+    """
+
+    membrane_lap_m: float | None = None
+    dpc_lap_m: float | None = None
+    patch_lap_m: float | None = None
+    cladding_past_face_m: float | None = None
+    cladding_below_dpc_m: float | None = None
+    outside_insulation_m: float | None = None
+    paving_below_dpc_m: float | None = None
+    paving_fall: float | None = None
+
+
+@dataclass(frozen=True)
 class OwnFuture:
     """A later wish of the reader's: its name, what it would cost under each scheme by id (0 where none is given), money, and how likely it is, 0 to 1."""
 
@@ -303,6 +324,7 @@ class Scenario:
     schedule: Schedule = field(repr=False)
     given: Given = Given()
     drainage: Drainage = Drainage()
+    edge: EdgeDetails = EdgeDetails()
     own_carbon: OwnCarbon = field(default_factory=OwnCarbon)
     weights: dict[str, float] = field(default_factory=dict)
     own_futures: tuple[OwnFuture, ...] = ()

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from calculators.numbers import steps_up
-from calculators.pricing import DAY_H, POURS, SLAB_H_PER_M3, Job
+from calculators.pricing import DAY_H, SLAB_H_PER_M3, Job
 from calculators.site import Site
 from calculators.sources import common_practice
 

@@ -90,7 +90,7 @@ def parser() -> argparse.ArgumentParser:
     shape.add_argument("--csv", action="store_const", const="csv", dest="shape", help="the bills, as a table for a spreadsheet")
     made.set_defaults(shape="text")
     overrides(made)
-    made.add_argument("--draws", metavar="N", help="how many draws of chance to take; not worked out yet")
+    made.add_argument("--draws", metavar="N", help="how often to draw what nobody knows exactly: 1 to 100000 (10000 if you do not say, 250 where NumPy is missing)")
 
     made = command("setting-out", run_setting_out, "Print the setting-out sheet of one scheme.", "setting-out docs/scenarios/my-plot.md --scheme strip-and-block")
     made.add_argument("file", metavar="FILE", help="a scenario")
@@ -119,12 +119,17 @@ def parser() -> argparse.ArgumentParser:
 
 def run_compare(chosen: argparse.Namespace) -> int:
     """`soleplate compare`."""
-    if chosen.draws is not None:
-        say("soleplate: --draws: odds are not worked out yet; leave --draws out to compare at likely prices")
-        return BAD_INPUT
+    from calculators.draws import MOST_DRAWS
     from generator.comparing import compared
+    from generator.problems import as_shown
 
-    reading, comparison = compared(chosen.file, chosen.overrides)
+    draws = None
+    if chosen.draws is not None:
+        if not (chosen.draws.isascii() and chosen.draws.isdigit() and len(chosen.draws) < 10 and 1 <= int(chosen.draws) <= MOST_DRAWS):
+            say(f"soleplate: --draws: {as_shown(chosen.draws)} is not a number of draws; write a whole number from 1 to {MOST_DRAWS}, like 250")
+            return BAD_INPUT
+        draws = int(chosen.draws)
+    reading, comparison = compared(chosen.file, chosen.overrides, draws)
     if chosen.shape == "json":
         from generator.comparison_json import comparison_json
 
@@ -153,7 +158,7 @@ def run_setting_out(chosen: argparse.Namespace) -> int:
     except Unreadable as error:
         say(f"soleplate: --reading: {error}")
         return BAD_INPUT
-    _, comparison = compared(chosen.file, chosen.overrides)
+    _, comparison = compared(chosen.file, chosen.overrides, draws=0)
     there = [result.id for result in comparison.schemes]
     if chosen.scheme is not None and chosen.scheme not in there:
         say(f"soleplate: --scheme: {as_shown(chosen.scheme)} is not compared in this scenario; take {listed(there)}")
@@ -188,7 +193,7 @@ def run_check(chosen: argparse.Namespace) -> int:
     worst = OK
     for file in chosen.files:
         try:
-            compared(file)
+            compared(file, draws=0)
         except BadInput as bad:
             worst = BAD_INPUT
             for problem in bad.problems:

@@ -9,10 +9,11 @@ from dataclasses import dataclass, replace
 from calculators import carbon
 from calculators.scenario import ROOF_COVERINGS, ROOF_SHAPES, SIDES, Neighbour
 from calculators.survey import StaffReading
+from calculators.yardsticks import YARDSTICK_BY_KEY
 from generator.front_matter import Items, Keys, Text, Value
 from generator.inputs import (
     BOOK_KEYS, BY_KEY, CORNER_NAMES, CURRENCY_PATTERN, DEEPEST_FOUNDATIONS, DOOR_KEYS, LEFT_OPEN, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_INTERNAL_WALLS, MOST_LEVELS,
-    MOST_NEIGHBOURS, MOST_PIECES, NAME_PATTERN, NEIGHBOUR_KEYS, PIECES, SIDE_PATTERN, YES_NO, Input,
+    FUTURE_KEYS, MOST_FUTURES, MOST_NEIGHBOURS, MOST_PIECES, NAME_PATTERN, NEIGHBOUR_KEYS, PIECES, SCHEME_IDS, SIDE_PATTERN, YES_NO, Input,
 )
 from generator.problems import Problem, as_shown, listed, nearest, plain_text
 from generator.quantities import KINDS, Unreadable, parse, parse_direction, parse_lengths, parse_money, parse_pair, parse_ratio, parse_slope, unit_in_si
@@ -483,6 +484,47 @@ def _carbon_distances(item: Input, value: Value) -> dict[str, float]:
     return _figures_by_name(value, carbon.DISTANCES_KM, "distance", distance)
 
 
+def _weights(item: Input, value: Value) -> dict[str, float]:
+    return _figures_by_name(value, YARDSTICK_BY_KEY, "yardstick", lambda name, typed: _within(item, parse_ratio(typed), typed, parse_ratio, f"the weight of {name}"))
+
+
+# A later wish: its name, what it costs by scheme as (currency, amount), how likely.
+TypedFuture = tuple[str, dict[str, tuple[str | None, float]], float | None]
+
+
+def _futures(item: Input, value: Value) -> tuple[TypedFuture, ...]:
+    if _nothing(value):
+        return ()
+
+    def future(number: int, entry: Value) -> TypedFuture:
+        what = f"wish {number}"
+        parts = _parts(entry, FUTURE_KEYS, what)
+        if "name" not in parts or "costs" not in parts:
+            raise Unreadable(f"{what} has no {'name' if 'name' not in parts else 'costs'}", "give both its name and its costs")
+        name = text_of(parts["name"])
+        if len(name) > LONGEST_TITLE:
+            raise Unreadable(f"the name of {what} is {len(name)} characters long", f"use at most {LONGEST_TITLE}")
+        costs = _figures_by_name(parts["costs"], SCHEME_IDS, "scheme", lambda scheme, typed: _cost(item, typed))
+        if "likelihood" not in parts:
+            return name, costs, None
+        typed = text_of(parts["likelihood"])
+        likelihood = parse_ratio(typed)
+        if likelihood > 1.0:
+            raise Unreadable(f"{what} cannot be {as_shown(typed)} likely", "write a share from 0 to 100 %")
+        return name, costs, likelihood
+
+    return _entries(value, 0, MOST_FUTURES, future)
+
+
+def _cost(item: Input, typed: str) -> tuple[str | None, float]:
+    if typed == "0":
+        return None, 0.0
+    money = parse_money(typed)
+    if money.unit or not 0 <= money.amount <= int(item.most):
+        raise Unreadable(f"{as_shown(typed)} is not a sum of money", "write an amount and a currency")
+    return money.currency, float(money.amount)
+
+
 def _percent(item: Input, value: Value) -> float:
     typed = text_of(value)
 
@@ -538,6 +580,8 @@ READERS: dict[str, Callable[[Input, Value], object]] = {
     "quotes": _quotes,
     "carbon factors": _carbon_factors,
     "carbon distances": _carbon_distances,
+    "weights": _weights,
+    "futures": _futures,
     "percent": _percent,
     "date": _date,
     "rate": _rate,

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calculators import carbon
+from calculators.yardsticks import YARDSTICK_BY_KEY
 from calculators.scenario import (
     HEATING_PATTERNS, INSULATIONS, LOW_SIDES, REGIONS, ROOF_COVERINGS, ROOF_SHAPES, SHRINKAGES, SIDES, SOILS, THRESHOLDS, TREES, UNITS,
     USES, WALLS, WATERS, Heat,
@@ -36,6 +37,8 @@ MOST_CORNERS = 20
 MOST_LEVELS = 200
 MOST_PIECES = 12
 MOST_INTERNAL_WALLS = 12
+MOST_FUTURES = 12
+FUTURE_KEYS = ("name", "likelihood", "costs")
 MOST_NEIGHBOURS = 12
 DEEPEST_FOUNDATIONS = "10 m"
 DOOR_KEYS = ("side", "at")
@@ -149,6 +152,7 @@ def _accept_clay(scheme: str, what: str) -> Input:
 _OUTLINED = "the corners of its outline (at), or its south-west corner and its size along x and y (from, size)"
 _TESTED = "no test was made, so what the ground bears is presumed from the soil"
 _USUAL = "a usual figure stands in for it"
+_SEEN_LATER = "nothing was said, so what is wanted is told"
 
 INPUTS: tuple[Input, ...] = (
     Input("title", "Title", "title", "what to call this plot", "Print studio below the orchard",
@@ -161,6 +165,12 @@ INPUTS: tuple[Input, ...] = (
           "{ready_mixed_concrete: 148 GBP/m^3}", "none", "no quotes given, so every price is the schedule's"),
     Input("hour_worth", "Worth of your hour", "hourly money", "what an hour of your own is worth to you; 0 is allowed", "12 GBP",
           WORKED_OUT, "half of what the schedule of rates pays a labourer"),
+    Input("weights", "Your weights", "weights",
+          f"how much each yardstick counts for you, any numbers from 0 up; there are {', '.join(YARDSTICK_BY_KEY)}",
+          "{money: 5, own_days: 3, carbon: 1}", "none", "no weights were given, so nothing is weighed", "0", "1000"),
+    Input("futures", "Later wishes of your own", "futures",
+          "what you may want later: its name, what it would cost under each scheme (costs; 0 for those left out), and how likely you think it is (likelihood)",
+          "[{name: a lean-to on the south side, likelihood: 30 %, costs: {thickened-raft: 400 GBP, strip-and-block: 650 GBP}}]", "none", "none was mentioned", "0", "1000000"),
     _choice("region", "Region of the rules", "whose rules are applied", REGIONS, "england", "the rules of England are used unless you name others", "ireland"),
 
     Input("plot.footprint", "Footprint", "two lengths", "the outer size of the building: along x (east), then y (north)", "6.6 m x 4.2 m", least="2 m", most="20 m"),
@@ -294,6 +304,19 @@ INPUTS: tuple[Input, ...] = (
     _open("drainage.tie_spacing", "Ties of the drain", "length", "how far apart the ties are that hold that pipe down in wet concrete", "0.8 m", "nothing was said, so the spacing that is wanted is worked out", "0.1 m", "10 m"),
     _open("drainage.tie_strength", "Strength of a tie", "weight", "what one of those ties holds, with its stake", "0.5 kN", _USUAL, "0.05 kN", "20 kN"),
 
+    _open("edge.membrane_lap", "Laps of the membrane", "length", "how far its sheets lap each other, at the least", "300 mm", _SEEN_LATER, "0 mm", "2 m"),
+    _open("edge.dpc_lap", "Laps of the damp-proof course", "length", "how far its lengths lap at joints and corners, at the least", "150 mm", _SEEN_LATER, "0 mm", "2 m"),
+    _open("edge.patch_lap", "Patch on a tear", "length", "how far a patch on a torn membrane goes past the tear on every side, at the least", "300 mm", _SEEN_LATER, "0 mm", "2 m"),
+    _open("edge.cladding_past_face", "Cladding past the face", "length", "how far the cladding's outer face stands out past the slab edge or block below it; 0 where it is flush or stands back", "45 mm",
+          _SEEN_LATER, "0 mm", "500 mm"),
+    _open("edge.cladding_below_dpc", "Cladding below the damp-proof course", "length", "how far the cladding hangs below the damp-proof course; 0 where it ends level with it", "50 mm",
+          _USUAL, "0 mm", "1 m"),
+    _open("edge.outside_insulation", "Insulation outside the edge", "length", "thickness of insulation outside the slab edge or block, for what the cladding has to pass", "50 mm",
+          "nothing was said, so none is taken to be there", "0 mm", "300 mm"),
+    _open("edge.paving_below_dpc", "Paving below the damp-proof course", "length", "how far the top of paving, gravel or a bed against the wall lies below the damp-proof course, at the least", "200 mm",
+          _SEEN_LATER, "0 mm", "3 m"),
+    _open("edge.paving_fall", "Fall of the paving", "slope", "how steeply paving falls away from the wall; 0 where it is level or falls towards it", "1:30", _SEEN_LATER, "0", "1:2"),
+
     Input("carbon.factors", "Your own carbon factors", "carbon factors",
           f"emission factors of your own, from a maker's declaration, each in the unit of the one it replaces; there are {', '.join(carbon.DEFAULT.factors)}",
           "{concrete: 95 kgCO2e/t, steel: 700 kgCO2e/t}", "none", "no factors were given, so all are the guide's"),
@@ -314,6 +337,7 @@ GROUPS: dict[str, str] = {
     "schemes.insulated-slab": "Insulated floor slab",
     "heat": "For the heat lost through the floor, and its cost",
     "drainage": "Rainwater drains",
+    "edge": "Damp details at the edge",
     "carbon": "For what the building of it emits",
 }
 """The groups of keys, with their words."""
@@ -342,7 +366,16 @@ KEPT_AS: dict[str, str] = {
     "drainage.pipe_mass": "drainage.pipe_kg_per_m",
     "drainage.tie_spacing": "drainage.tie_spacing_m",
     "drainage.tie_strength": "drainage.tie_kn",
+    "edge.membrane_lap": "edge.membrane_lap_m",
+    "edge.dpc_lap": "edge.dpc_lap_m",
+    "edge.patch_lap": "edge.patch_lap_m",
+    "edge.cladding_past_face": "edge.cladding_past_face_m",
+    "edge.cladding_below_dpc": "edge.cladding_below_dpc_m",
+    "edge.outside_insulation": "edge.outside_insulation_m",
+    "edge.paving_below_dpc": "edge.paving_below_dpc_m",
+    "edge.paving_fall": "edge.paving_fall",
     "carbon.factors": "own_carbon.factors",
     "carbon.distances": "own_carbon.distances_km",
+    "futures": "own_futures",
 }
 """Where the record of a scenario keeps what is not found there by the key and a unit."""

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from calculators.scenario import (
-    Access, Building, Drainage, Given, Heat, InsulatedChoices, OwnCarbon, Plot, RaftChoices, Scenario, StripChoices,
+    Access, Building, Drainage, EdgeDetails, Given, Heat, InsulatedChoices, OwnCarbon, OwnFuture, Plot, RaftChoices, Scenario, StripChoices,
 )
 from calculators.schedule import Schedule
 from calculators.survey import from_south_west
@@ -351,7 +351,10 @@ class Draft:
             schedule=self.schedule,
             given=Given(**self._kept_in("given")),
             drainage=Drainage(**self._kept_in("drainage")),
+            edge=EdgeDetails(**self._kept_in("edge")),
             own_carbon=OwnCarbon(**self._kept_in("own_carbon")),
+            weights=at["weights"],
+            own_futures=tuple(OwnFuture(name, {scheme: cost for scheme, (_, cost) in costs.items()}, likelihood) for name, costs, likelihood in at["futures"]),
         )
 
     def _kept_in(self, record: str) -> dict[str, object]:

@@ -17,7 +17,7 @@ from calculators.plan import Plan, polygon_area_m2
 from calculators.scenario import Drainage, LevelRun
 from calculators.survey import SAME_PLACE_M, Level, Polygon, Triangle
 from generator.inputs import BY_KEY, CORNER_NAMES, PIECES, SCHEME_IDS
-from generator.problems import Problem, listed
+from generator.problems import Problem, as_shown, listed
 from generator.quantities import parse, parse_slope
 
 if TYPE_CHECKING:
@@ -471,6 +471,22 @@ def energy_in_one_currency(draft: Draft) -> Iterator[Problem]:
                             f"write it in {currency}", f"{price[1]:g} {currency}/kWh")
 
 
+@_rule("futures")
+def wishes_in_one_currency(draft: Draft) -> Iterator[Problem]:
+    """Later wishes are priced in the currency of the schedule of rates, and have names of their own."""
+    wishes = draft.values["futures"]
+    names = [name for name, _, _ in wishes]
+    for name in dict.fromkeys(name for name in names if names.count(name) > 1):
+        yield draft.problem("futures", f"{as_shown(name)} is given more than once", "give each wish a name of its own")
+    if draft.schedule is None:
+        return
+    currency = draft.schedule.currency
+    for name, costs, _ in wishes:
+        for scheme, (typed, amount) in costs.items():
+            if typed not in (None, currency):
+                yield draft.problem("futures", f"what {as_shown(name)} costs under {scheme} is in another currency than the schedule of rates", f"write it in {currency}", f"{amount:g} {currency}")
+
+
 @_rule("currency", "hour_worth")
 def one_currency(draft: Draft) -> Iterator[Problem]:
     """Nothing is changed from one currency into another."""
@@ -558,6 +574,19 @@ def soakaway_of_one_size(draft: Draft) -> Iterator[Problem]:
     if size is not None and pit is not None and size > math.prod(pit) * PIT_TOLERANCE:
         yield draft.problem("drainage.soakaway", f"{draft.shown('drainage.soakaway')} does not fit into the pit, {draft.shown('drainage.soakaway_pit')}, which holds {math.prod(pit):.3g} m^3",
                             "write the size of the pit below the pipe", f"{math.prod(pit):.3g} m^3")
+
+
+OF_CLADDING = ("edge.cladding_past_face", "edge.cladding_below_dpc")
+
+
+@_rule("building.walls", *OF_CLADDING)
+def cladding_of_a_frame(draft: Draft) -> Iterator[Problem]:
+    """Cladding is told of where the guide has some: on a timber frame."""
+    told = [key for key in OF_CLADDING if draft.values[key] is not None]
+    if told and draft.values["building.walls"] != "timber frame":
+        names = listed([BY_KEY[key].name for key in told], "and")
+        yield draft.problem(told[0], f"{names} {'is' if len(told) == 1 else 'are'} given, but the walls are {draft.shown('building.walls')}",
+                            "take it out: the guide checks cladding on a timber frame only", "")
 
 
 UNDER_THE_SLAB = ("drainage.tie_spacing", "drainage.tie_strength")

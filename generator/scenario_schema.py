@@ -6,9 +6,10 @@ from collections.abc import Iterable
 
 from calculators import carbon
 from calculators.schedule import RATE_ITEMS
+from calculators.yardsticks import YARDSTICK_BY_KEY
 from generator.front_matter import as_data, read_keys
 from generator.inputs import (
-    BOOK_KEYS, CORNER_NAMES, CURRENCY_PATTERN, GROUPS, INPUTS, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_INTERNAL_WALLS, MOST_LEVELS, MOST_NEIGHBOURS, MOST_PIECES,
+    BOOK_KEYS, CORNER_NAMES, CURRENCY_PATTERN, GROUPS, INPUTS, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_FUTURES, MOST_INTERNAL_WALLS, MOST_LEVELS, MOST_NEIGHBOURS, MOST_PIECES,
     NAME_PATTERN, NEIGHBOUR_KEYS, NOT_SAID, PIECES, SCHEME_IDS, SIDE_PATTERN, WORKED_OUT, YES_NO, Input,
 )
 from generator.quantities import LONGEST_QUANTITY
@@ -118,6 +119,8 @@ def _shape(item: Input) -> dict:
         "neighbours": {"anyOf": [{"enum": ["none", NOT_SAID]}, _list(_keys(dict.fromkeys(NEIGHBOUR_KEYS, _QUANTITY), NEIGHBOUR_KEYS[:1]), 0, MOST_NEIGHBOURS)]},
         "carbon factors": _by_name(carbon.DEFAULT.factors),
         "carbon distances": _by_name(carbon.DISTANCES_KM),
+        "weights": _by_name(YARDSTICK_BY_KEY),
+        "futures": {"anyOf": [{"const": "none"}, _list(_keys({"name": _TEXT, "likelihood": _QUANTITY, "costs": _by_name(SCHEME_IDS)}, ("name", "costs")), 0, MOST_FUTURES)]},
         "walls": {"anyOf": [{"const": "none"}, _list(_list(point, 2, 2), 0, MOST_INTERNAL_WALLS)]},
         "quotes": {"anyOf": [{"const": "none"}, {
             "type": "object",

@@ -97,9 +97,15 @@ def test_no_file():
     assert done.returncode == 2 and err(done).startswith("nowhere.md:1: file: there is no such file")
 
 
-def test_draws_are_refused_until_they_are_worked_out():
-    done = run("compare", SCENARIO, "--draws", "250")
-    assert done.returncode == 2 and "not worked out yet" in err(done) and out(done) == ""
+@pytest.mark.parametrize("typed", ["0", "-3", "2.5", "many", "100001", "9" * 30, "\u0663"])
+def test_draws_that_are_refused(typed):
+    done = run("compare", SCENARIO, f"--draws={typed}")
+    assert done.returncode == 2 and "write a whole number from 1 to 100000" in err(done) and out(done) == ""
+
+
+def test_draws_are_counted():
+    done = run("compare", SCENARIO, "--draws", "50")
+    assert done.returncode == 0 and "1 in 14" in out(done)
 
 
 def test_check_goes_on_after_a_bad_file(tmp_path):
