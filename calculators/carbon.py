@@ -95,7 +95,7 @@ DISTANCES_KM: dict[str, Sourced] = {
 
 MATERIALS, TRANSPORT, SPOIL, MACHINES = "materials", "transport", "spoil", "machines"
 LEFT_OUT = (
-    "straps, spacers, tape, nails, pegs and profile boards", "channel drains, door steps, ramps and guards", "render",
+    "straps, spacers, tape, nails, pegs and profile boards", "channel drains, door steps, ramps and guards", "render and damp-proof strips",
     "ground mats, tools and travel of people", "the empty way back of lorries beyond what the factor holds",
     "what the building above the floor emits, and the timber wall that masonry stands in for",
 )

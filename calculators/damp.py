@@ -10,6 +10,7 @@ not a verdict.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from calculators import works as w
@@ -18,7 +19,7 @@ from calculators.plan import Point, Polygon, Side
 from calculators.rules import rules_for
 from calculators.scenario import EdgeDetails
 from calculators.schemes import common, thickened_raft
-from calculators.site import TOLERANCE, Door, Site, check_at_least, check_at_most
+from calculators.site import TOLERANCE, Door, Site, check_at_least, check_at_most, worst_of
 from calculators.sources import COMMON_PRACTICE, READ, Sourced, common_practice
 from calculators.works import Check, Works
 
@@ -27,13 +28,11 @@ BUILDER = "a builder"
 SPECIALIST = "a specialist in keeping water out of buildings"
 
 STEP_NEEDS_WATERPROOFING_M = Sourced(0.150, "m", "nhbc-standards", "5.1.19, 5.1.20", READ, "A floor further than this below the ground beside it is made waterproof.")
-EDGE_STRIP_LAP_M = common_practice(0.150, "m", "Self-adhesive strip bonded over the end of a membrane.")
 CLADDING_PAST_FACE_M = common_practice(0.025, "m", "Outer face of the cladding past the face of the slab or block below it, so that drops fall clear.")
 CLADDING_BELOW_DPC_M = common_practice(0.025, "m", "Cladding hangs this far below the damp-proof course, so that rain is not blown in over it.")
 CLADDING_OUT_M = common_practice(0.045, "m", "A batten of 25 mm and a board of 20 mm, on a frame that stands flush with the face below.")
 SOLE_PLATE_M = common_practice(0.140, "m", "Sole plate no wider than this, flush with the outer face of the block.")
 PAVING_FALL = common_practice(1.0 / 40.0, "gradient", "Paving falls away from a wall.")
-SILL_TURNED_DOWN_M = common_practice(0.150, "m", "The strip under a door's sill is turned down over the face below it.")
 
 SHEET = "polythene sheet"
 STRIP = "self-adhesive bitumen strip"
@@ -65,7 +64,7 @@ class Segment:
     `points` are (inward from the outer face, level), m, on the way from the
     ground to the timber.  `lap_m` is how far it is lapped with the next one;
     None where the next one lies on it or there is none.  `added` is True for
-    what this guide asks for but does not count in the quantities.
+    a strip bonded on afterwards, without which the next length lies bare.
     """
 
     what: str
@@ -177,24 +176,6 @@ def patch_side_m(tear_m: float, lap_m: float) -> float:
     return tear_m + 2.0 * lap_m
 
 
-def strip_width_m(lap_m: float, trimmed_m: float, upstand_m: float, turned_in_m: float) -> float:
-    """Width of the strip that joins the membrane of a raft with its damp-proof course.
-
-    lap_m: on the membrane; trimmed_m: from the membrane's end to the top of the slab; upstand_m: block above the slab;
-    turned_in_m: under the damp-proof course; all m, 0 or more.
-    Returns the width, m.
-    Raises ValueError for anything negative.
-    Source: geometry.
-
-    >>> round(strip_width_m(0.15, 0.02, 0.225, 0.1), 6)
-    0.495
-    """
-    parts = (lap_m, trimmed_m, upstand_m, turned_in_m)
-    if not all(part >= 0.0 and math.isfinite(part) for part in parts):
-        raise ValueError(f"the parts of a strip must be 0 m or more, not {', '.join(f'{part} m' for part in parts)}")
-    return sum(parts)
-
-
 def gap_m(segments: tuple[Segment, ...]) -> float:
     """Greatest distance between one segment and the next: what neither covers.
 
@@ -279,7 +260,7 @@ def door_path(site: Site, works: Works, door: Door) -> DampPath:
     """
     side, along_m, floor_m = door.side, clear_of_corners_m(door.side, door.middle_m), works.floor_level_m
     wall = wall_m(works)
-    down = max(0.0, min(SILL_TURNED_DOWN_M.value, floor_m - _foot_m(works, side, along_m)))
+    down = max(0.0, min(common.SILL_TURNED_DOWN_M.value, floor_m - _foot_m(works, side, along_m)))
     sill = Segment(SILL, ((0.0, floor_m), (wall, floor_m)), "hardwood, metal or concrete")
     if is_raft(works):
         strip = Segment(SILL_STRIP, ((wall, floor_m), (0.0, floor_m)), STRIP)
@@ -370,8 +351,7 @@ def strip_lap_m(works: Works, side: Side, along_m: float) -> float:
 
     works: m; side, along_m: the place, m.  Source: common practice, no more than the upturn is high.
     """
-    trimmed = works.floor_level_m - thickened_raft.MEMBRANE_BELOW_TOP_M.value
-    return max(0.0, min(EDGE_STRIP_LAP_M.value, trimmed - _foot_m(works, side, along_m)))
+    return thickened_raft.edge_strip_lap_m(works.floor_level_m - _foot_m(works, side, along_m))
 
 
 def _edge_strip(site: Site, works: Works, side: Side, along_m: float, to_m: float) -> Segment:
@@ -501,31 +481,47 @@ def _z(level_m: float) -> str:
     return "0.000" if words == "-0.000" else f"({words})" if words.startswith("-") else words
 
 
-def _highest_ground(paths: tuple[DampPath, ...]) -> DampPath:
-    """The side whose ground is highest; of several, the one that stays high."""
-    return max(paths, key=lambda path: (round(path.highest_m, 6), round(path.lowest_m, 6)))
+def _worst(paths: tuple[DampPath, ...], how_bad: Callable[[DampPath], tuple[float, ...]]) -> tuple[DampPath, str]:
+    """The path that is worst, by figures of which the first that differs counts, and its side in words.
+
+    Figures that differ by less than a millionth are alike.
+    """
+    ranked = [(tuple(round(figure, 6) for figure in how_bad(path)), path) for path in paths]
+    worst = max(rank for rank, _ in ranked)
+    alike = [path for rank, path in ranked if rank == worst]
+    return alike[0], worst_of("side", ((path.side.name, 0.0) for path in alike))
+
+
+def _highest_ground(paths: tuple[DampPath, ...]) -> tuple[DampPath, str]:
+    """The side whose ground is highest, and its words; of several, the one that stays high."""
+    return _worst(paths, lambda path: (path.highest_m, path.lowest_m))
 
 
 def _continuity_check(paths: tuple[DampPath, ...]) -> Check:
     name = "Membrane and damp-proof course meet"
-    found = []
-    for path in paths:
+    verdicts = ("within", "close", "outside")
+
+    def found(path: DampPath) -> tuple[str, float, float]:
+        """Verdict, the bare length, and the level at which it begins, m."""
         laid = tuple(segment for segment in path.floor if not segment.added)
         gap, closed = gap_m(laid), gap_m(path.floor) <= TOLERANCE
         ends = next((here.points[-1][1] for here, following in zip(laid, laid[1:]) if _apart_m(here, following) > TOLERANCE), path.dpc_m)
-        above = ends - path.highest_m
-        verdict = "within" if gap <= TOLERANCE else "close" if closed and above > TOLERANCE else "outside"
-        worse = (("within", "close", "outside").index(verdict), round(-above, 6), round(path.lowest_m, 6))
-        found.append((worse, path, gap, ends, verdict))
-    _, path, gap, ends, verdict = max(found, key=lambda each: each[0])
+        return "within" if gap <= TOLERANCE else "close" if closed and ends - path.highest_m > TOLERANCE else "outside", gap, ends
+
+    def how_bad(path: DampPath) -> tuple[float, ...]:
+        verdict, _, ends = found(path)
+        return verdicts.index(verdict), path.highest_m - ends, path.lowest_m
+
+    path, side = _worst(paths, how_bad)
+    verdict, gap, ends = found(path)
     sentence = {
         "within": "Each length laps or lies on the next, as drawn. Look at every one before it is covered.",
         "close": "The membrane is trimmed below the top of the slab and turned up outside the edge; the damp-proof course lies on the block above. Between them slab edge and block are bare and draw "
                  "water in, and only the damp-proof course, as wide as the block, keeps it from the timber. A self-adhesive strip over the membrane's end, up edge and block and in under the "
-                 "damp-proof course, joins them. The strip is not in the quantities.",
+                 "damp-proof course, joins them: it is in the quantities, and it does so only where it is bonded without a break to clean, dry faces.",
         "outside": "The bare length between membrane and damp-proof course lies in the ground, which feeds it with water: raise the floor, or take ground away from that side.",
     }[verdict]
-    working = f"{path.side.name} side: " + (
+    working = f"{side}: " + (
         f"no length without cover from the floor at {_z(path.floor_m)} m to the damp-proof course at {_z(path.dpc_m)} m" if verdict == "within" else
         f"bare from {_z(ends)} m to {_z(path.dpc_m)} m: {gap:.3f} m; highest ground {_z(path.highest_m)} m")
     return Check(name, gap, 0.0, "m", None, verdict, sentence, COMMON_PRACTICE, COMMON_PRACTICE, BUILDER if verdict == "outside" else "", working)
@@ -542,14 +538,15 @@ def _clearance_check(site: Site, path: DampPath) -> Check:
 def _lap_checks(site: Site, works: Works, paths: tuple[DampPath, ...], details: EdgeDetails) -> list[Check]:
     rules = site.rules
     if is_raft(works):
-        lap, path = min(((strip_lap_m(works, path.side, path.along_m), path) for path in paths), key=lambda found: found[0])
-        check = check_at_least("Lap of the edge strip on the membrane", lap, EDGE_STRIP_LAP_M,
+        path, side = _worst(paths, lambda path: (-strip_lap_m(works, path.side, path.along_m),))
+        lap = strip_lap_m(works, path.side, path.along_m)
+        check = check_at_least("Lap of the edge strip on the membrane", lap, thickened_raft.EDGE_STRIP_LAP_M,
                                "A membrane turned up too little leaves the strip nothing to hold to: a deeper edge, or a wider upturn laid flat, gives it room.", BUILDER)
         turned_in = min(wall_m(works), rules.dpc_lap_m.value)
         upstand = works.sole_plate_m - works.floor_level_m
         trimmed = thickened_raft.MEMBRANE_BELOW_TOP_M.value
-        wide = strip_width_m(lap, trimmed, upstand, turned_in)
-        joint = replace(check, working=f"{lap:.3f} m of the upturn on the {path.side.name} side against {_least(EDGE_STRIP_LAP_M)}; "
+        wide = common.strip_width_m(lap, trimmed, upstand, turned_in)
+        joint = replace(check, working=f"{lap:.3f} m of the upturn ({side}) against {_least(thickened_raft.EDGE_STRIP_LAP_M)}; "
                                        f"width of the strip {lap:.3f} + {trimmed:.3f} + {upstand:.3f} + {turned_in:.3f} = {wide:.3f} m")
     else:
         wall = wall_m(works)
@@ -577,7 +574,7 @@ def _torn_check(site: Site, details: EdgeDetails) -> Check:
 
 def _cladding_checks(site: Site, paths: tuple[DampPath, ...], details: EdgeDetails) -> list[Check]:
     limit = site.rules.dpc_above_ground_m
-    path = _highest_ground(paths)
+    path, side = _highest_ground(paths)
     below = CLADDING_BELOW_DPC_M.value if details.cladding_below_dpc_m is None else details.cladding_below_dpc_m
     rise = path.dpc_m - path.highest_m
     lower = check_at_least("Lower edge of the cladding above the ground", rise - below, limit, "Boards that hang nearer to the ground than this stay wet from splash and rot from below.", BUILDER)
@@ -585,7 +582,7 @@ def _cladding_checks(site: Site, paths: tuple[DampPath, ...], details: EdgeDetai
         # The timber itself is clear: only the boards must be shortened.
         lower = replace(lower, verdict="close", ask="", ratio=None,
                         sentence="There is no room for the boards to hang below the damp-proof course: end them level with it, on a metal drip that turns down past it.")
-    lower = replace(lower, working=f"{path.side.name} side: {_z(path.dpc_m)} - {below:.3f} - {_z(path.highest_m)} = {rise - below:.3f} m against {_least(limit)}")
+    lower = replace(lower, working=f"{side}: {_z(path.dpc_m)} - {below:.3f} - {_z(path.highest_m)} = {rise - below:.3f} m against {_least(limit)}")
     insulation = details.outside_insulation_m or 0.0
     past = _at_least(
         "Cladding past the face below it", details.cladding_past_face_m, CLADDING_PAST_FACE_M,
@@ -602,19 +599,19 @@ def _render_check() -> Check:
 
 def _outside_checks(site: Site, works: Works, paths: tuple[DampPath, ...], details: EdgeDetails) -> list[Check]:
     limit = site.rules.dpc_above_ground_m
-    path = _highest_ground(paths)
+    path, side = _highest_ground(paths)
     highest = greatest_paving_level_m(path.dpc_m, site.rules.region)
     room = highest - path.highest_m
     checks = [
         _at_least("Paving, stone or soil below the damp-proof course", details.paving_below_dpc_m, limit,
                   "Nothing laid against the wall later may come nearer to the damp-proof course than this: not paving, gravel, decking or a flower bed.", BUILDER,
-                  f"{_least(limit)}: no higher than {_z(path.dpc_m)} - {limit.value:g} = {_z(highest)} m, which is {_z(room)} m over the highest ground, on the {path.side.name} side"),
+                  f"{_least(limit)}: no higher than {_z(path.dpc_m)} - {limit.value:g} = {_z(highest)} m, which is {_z(room)} m over the highest ground ({side})"),
         _at_least("Fall of paving away from the wall", details.paving_fall, PAVING_FALL, "Rain that runs towards the wall stands against it.", BUILDER, f"{PAVING_FALL.value:g}"),
         _instruction(
             "Insulation carried down outside the edge",
             "None is counted. If you add it: a board that takes up no water, from the cladding down past the edge without a break; a hard cover over all that shows and down into the ground; "
             "and a metal strip over its top from behind the cladding, or rain runs in behind it. A block or a slab edge that stands out past it is a bridge for heat.",
-            None, "not counted in heat or quantities"),
+            None, f"{details.outside_insulation_m or 0.0:.3f} m given; not counted in heat or quantities"),
     ]
     if works.sizes.get("insulation_thickness_m", 0.0) > 0.0 and site.scenario.schemes[works.scheme].insulation == "PIR":
         checks.append(Check(
@@ -627,7 +624,7 @@ def _outside_checks(site: Site, works: Works, paths: tuple[DampPath, ...], detai
 def _buried_checks(site: Site, works: Works, paths: tuple[DampPath, ...]) -> list[Check]:
     """The outer face in the ground, and a floor below the ground outside it."""
     drained = works.measures.get("land_drain_m", 0.0) > 0.0 and site.scenario.plot.outfall
-    path = _highest_ground(paths)
+    path, side = _highest_ground(paths)
     rise = path.highest_m - works.floor_level_m
     step = check_at_most("Ground outside above the floor", rise, STEP_NEEDS_WATERPROOFING_M,
                          "A floor this far below the ground beside it needs waterproofing that somebody has designed. Raise the floor, or drain the ground to an outfall.", SPECIALIST)
@@ -636,16 +633,17 @@ def _buried_checks(site: Site, works: Works, paths: tuple[DampPath, ...]) -> lis
                        sentence="The ground stands above the floor. It holds while the outer face is damp-proofed from the footing up, the stone against it is clean, and the drain below runs to its outfall.")
     elif step.verdict == "close":
         step = replace(step, sentence="The ground stands above the floor: damp-proof the outer face, and keep the drain in the stone against it running.")
-    step = replace(step, working=f"{path.side.name} side: {_z(path.highest_m)} - {_z(works.floor_level_m)} = {rise:.3f} m against {_least(STEP_NEEDS_WATERPROOFING_M)}")
-    deepest = max((path for path in paths if path.face), key=lambda path: path.ground_m - path.face[0].points[0][1], default=None)
-    if deepest is None:
+    step = replace(step, working=f"{side}: {_z(path.highest_m)} - {_z(works.floor_level_m)} = {rise:.3f} m against {_least(STEP_NEEDS_WATERPROOFING_M)}")
+    buried = tuple(path for path in paths if path.face)
+    if not buried:
         return [step]
+    deepest, side = _worst(buried, lambda path: (path.ground_m - path.face[0].points[0][1], path.ground_m))
     foot, top = deepest.face[0].points[0][1], deepest.face[0].points[-1][1]
     face = _instruction(
         "Outer face of the wall in the ground",
         "Render or coat it from the footing to splash height above the ground, before the trench is refilled; let it harden and protect it from the stone. "
         "On the inner face the membrane goes up to the damp-proof course, with a lining over it." + (" The stone outside is drained." if drained else ""),
-        None, f"{deepest.side.name} side: from {_z(foot)} m to {_z(top)} m = {top - foot:.3f} m, of which {deepest.ground_m - foot:.3f} m in the ground; "
+        None, f"{side}: from {_z(foot)} m to {_z(top)} m = {top - foot:.3f} m, of which {deepest.ground_m - foot:.3f} m in the ground; "
               f"{works.measures.get('render_m2', 0.0):.1f} m2 in all")
     return [step, face]
 
@@ -677,9 +675,11 @@ def damp_assumptions(site: Site, works: Works) -> tuple[str, ...]:
 
     site; works: as laid out.  Returns sentences that the page must show.  Source: common practice.
     """
-    words = []
-    if site.scenario.building.walls == "timber frame":
-        words.append(f"The frame is taken to stand flush with the face below it, its cladding {CLADDING_OUT_M.value * 1000:.0f} mm out, hanging {CLADDING_BELOW_DPC_M.value * 1000:.0f} mm below the damp-proof course where there is room.")
-    if is_raft(works):
-        words.append("The strip that joins the raft's membrane with its damp-proof course is drawn, but it is neither in the quantities nor priced.")
-    return tuple(words)
+    if site.scenario.building.walls != "timber frame":
+        return ()
+    words = (f"The frame is taken to stand flush with the face below it, its cladding {CLADDING_OUT_M.value * 1000:.0f} mm out, "
+             f"hanging {CLADDING_BELOW_DPC_M.value * 1000:.0f} mm below the damp-proof course where there is room.")
+    edge = site.scenario.edge
+    if edge.cladding_past_face_m is None and edge.cladding_below_dpc_m is None:
+        return (words,)
+    return (f"{words} The drawings show it so; the checks take what you gave.",)

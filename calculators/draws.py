@@ -18,6 +18,33 @@ SEED = 1
 MOST_DRAWS = 100_000
 
 
+def triangular_mean(low: float, likely: float, high: float) -> float:
+    """Mean of a triangular distribution.
+
+    low, likely, high: rising, any unit.  Returns the same unit.
+    Source: closed form.  The weighted mean of project planning, (low + 4 likely + high) / 6,
+    belongs to another distribution.
+
+    >>> triangular_mean(5.0, 8.0, 14.0)
+    9.0
+    """
+    return (low + likely + high) / 3.0
+
+
+def triangular_variance(low: float, likely: float, high: float) -> float:
+    """Variance of a triangular distribution.
+
+    low, likely, high: rising, any unit.  Returns the unit squared.
+    Source: closed form.
+
+    >>> triangular_variance(5.0, 8.0, 14.0)
+    3.5
+    """
+    # Of differences, so that far from 0 no digits are lost.
+    below, above = likely - low, high - likely
+    return (below * below + below * above + above * above) / 18.0
+
+
 @dataclass(frozen=True)
 class ThreePoint:
     """A triangular distribution: the least, the likely and the most, in one unit.
@@ -35,32 +62,26 @@ class ThreePoint:
 
     @property
     def mean(self) -> float:
-        """Mean.  Source: closed form of the triangular distribution.
-
-        >>> ThreePoint(1.0, 2.0, 6.0).mean
-        3.0
-        """
-        return (self.low + self.likely + self.high) / 3.0
+        """Mean, in the distribution's unit.  Source: `triangular_mean`."""
+        return triangular_mean(self.low, self.likely, self.high)
 
     @property
     def variance(self) -> float:
-        """Variance, the unit squared.  Source: closed form of the triangular distribution.
-
-        >>> round(ThreePoint(0.0, 0.0, 6.0).variance, 9)
-        2.0
-        """
-        a, m, b = self.low, self.likely, self.high
-        return (a * a + m * m + b * b - a * m - a * b - m * b) / 18.0
+        """Variance, the unit squared.  Source: `triangular_variance`."""
+        return triangular_variance(self.low, self.likely, self.high)
 
     def at(self, share: Numbers) -> Numbers:
         """The value below which a share of the distribution lies.
 
         share: 0 to 1, one number or an array.  Returns the distribution's unit.
+        Raises ValueError for one number out of range.
         Source: inverse of the triangular distribution, closed form.
 
         >>> ThreePoint(0.0, 1.0, 2.0).at(0.5), ThreePoint(3.0, 3.0, 3.0).at(0.7)
         (1.0, 3.0)
         """
+        if isinstance(share, (int, float)) and not 0.0 <= share <= 1.0:
+            raise ValueError(f"a share of a distribution goes from 0 to 1, not {share}")
         spread = self.high - self.low
         if spread <= 0.0:
             return self.likely + 0.0 * share
@@ -75,7 +96,7 @@ def shares(names: Sequence[str], count: int, seed: int = SEED) -> dict[str, list
 
     names: one for each; count: how many draws, 1 to 100000; seed: another
     gives other draws.  A thing's draws depend on its name and not on which
-    others there are.  Returns a list of `count` shares for each name.
+    others there are.  Returns a list of `count` shares, no unit, for each name.
     Raises ValueError for a count out of range or a name given twice.
     Source: McKay, Beckman and Conover (1979), Latin hypercube, from memory.
 
@@ -104,7 +125,7 @@ def shares(names: Sequence[str], count: int, seed: int = SEED) -> dict[str, list
 def quantile(rising: Sequence[float], share: float) -> float:
     """The value below which a share of some figures lies, on straight lines between them.
 
-    rising: the figures, sorted, at least one; share: 0 to 1.  Returns their unit.
+    rising: the figures, sorted, at least one, any unit; share: 0 to 1.  Returns their unit.
     Raises ValueError for none, or a share out of range.
     Source: Hyndman and Fan (1996), type 7, from memory.
 

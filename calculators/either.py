@@ -27,7 +27,8 @@ def positive(x: Numbers) -> Numbers:
 def where(condition: Numbers, yes: Numbers, no: Numbers) -> Numbers:
     """One of two finite values, by a condition.
 
-    condition: True or False; yes, no: the same unit.  Returns that unit.  Source: definition.
+    condition: True or False, or an array of them; yes, no: any unit, both the same.  Returns that unit.
+    Source: definition.
 
     >>> where(2.0 > 1.0, 5.0, 7.0), where(2.0 < 1.0, 5.0, 7.0)
     (5.0, 7.0)
@@ -40,7 +41,7 @@ def where(condition: Numbers, yes: Numbers, no: Numbers) -> Numbers:
 def at_least(x: Numbers, least: float) -> Numbers:
     """A number, or the least it may be.
 
-    x, least: the same unit.  Returns that unit.  Source: definition.
+    x, least: any unit, both the same.  Returns that unit.  Source: definition.
 
     >>> at_least(-0.1, 0.0), at_least(0.3, 0.0)
     (0.0, 0.3)
@@ -48,24 +49,45 @@ def at_least(x: Numbers, least: float) -> Numbers:
     return where(x > least, x, least)
 
 
-def interpolated(x: Numbers, at: tuple[float, ...], values: tuple[float, ...]) -> Numbers:
-    """A value between those of a table, on straight lines; beyond its ends the last line goes on.
+def hinges(x: Numbers, at: tuple[float, ...]) -> list[Numbers]:
+    """How far a number lies beyond the first place of a table, and beyond each place between its ends: what `bent` needs of it.
 
-    x: any unit; at: where the table has values, rising, the same unit, two or
-    more; values: as many, any unit.  Returns the unit of `values`.
-    Raises ValueError for a table that is too short or does not rise.
+    x: any unit; at: rising, the same unit, two or more.  Returns that unit.
+    Raises ValueError for places that do not rise.  Source: definition.
+
+    >>> hinges(1.5, (0.0, 1.0, 2.0))
+    [1.5, 0.5]
+    """
+    if len(at) < 2 or any(b <= a for a, b in zip(at, at[1:])):
+        raise ValueError("a table to interpolate in needs two or more places that rise")
+    return [x - at[0]] + [at_least(x - place, 0.0) for place in at[1:-1]]
+
+
+def bends(at: tuple[float, ...], values: tuple[float, ...]) -> tuple[float, ...]:
+    """The slope of a table's first line, and by how much each following line is steeper.
+
+    at: rising, any unit, two or more; values: as many, any unit.  Returns units of `values` over that of `at`.
     Source: definition.
 
-    >>> interpolated(0.5, (0.0, 1.0, 2.0), (0.0, 10.0, 40.0)), interpolated(3.0, (0.0, 1.0, 2.0), (0.0, 10.0, 40.0))
-    (5.0, 70.0)
+    >>> bends((0.0, 1.0, 2.0), (0.0, 10.0, 40.0))
+    (10.0, 20.0)
     """
-    if len(at) < 2 or len(at) != len(values) or any(b <= a for a, b in zip(at, at[1:])):
-        raise ValueError("a table to interpolate in needs two or more places that rise, each with its value")
-    slope = (values[1] - values[0]) / (at[1] - at[0])
-    found = values[0] + slope * (x - at[0])
-    for i in range(1, len(at) - 1):
-        bent = (values[i + 1] - values[i]) / (at[i + 1] - at[i])
-        if bent != slope:
-            found = found + (bent - slope) * at_least(x - at[i], 0.0)
-        slope = bent
+    slopes = [(d - c) / (b - a) for a, b, c, d in zip(at, at[1:], values, values[1:])]
+    return (slopes[0], *(after - before for before, after in zip(slopes, slopes[1:])))
+
+
+def bent(start: float, table_bends: tuple[float, ...], x_hinges: list[Numbers]) -> Numbers:
+    """A value between those of a table, on straight lines; beyond its ends the last line goes on.
+
+    start: the table's first value, any unit; table_bends: of `bends`; x_hinges: of `hinges`
+    at the same places.  Returns the unit of `start`.  Source: definition.
+
+    >>> at, values = (0.0, 1.0, 2.0), (0.0, 10.0, 40.0)
+    >>> [bent(values[0], bends(at, values), hinges(x, at)) for x in (0.5, 1.5, 3.0)]
+    [5.0, 25.0, 70.0]
+    """
+    found = start
+    for bend, hinge in zip(table_bends, x_hinges):
+        if bend:
+            found = found + bend * hinge
     return found

@@ -122,10 +122,30 @@ def regret_of(today: Mapping[str, float], costs: Mapping[str, Mapping[str, float
     """
     if not today:
         raise ValueError("regret needs one choice or more")
-    totals = {NOW: dict(today)} | {future: {choice: today[choice] + added[choice] for choice in today} for future, added in costs.items()}
-    table = {future: {choice: total - min(row.values()) for choice, total in row.items()} for future, row in totals.items()}
-    greatest = {choice: max(row[choice] for row in table.values()) for choice in today}
+    totals = [[today[choice], *(today[choice] + added[choice] for added in costs.values())] for choice in today]
+    by_future = zip(*_regrets(totals))
+    table = {future: dict(zip(today, row)) for future, row in zip((NOW, *costs), by_future)}
+    greatest = dict(zip(today, greatest_regrets(totals)))
     return Regret(table, greatest, min(greatest, key=lambda choice: (round(greatest[choice], 6), list(today).index(choice))))
+
+
+def greatest_regrets(costs: Sequence[Sequence[float]]) -> tuple[float, ...]:
+    """The greatest regret of each choice.
+
+    costs: for each choice its cost in each future, money, all in the same
+    order of futures; what is earned is less than 0.  Returns money, one for each choice.
+    Source: Savage (1951), minimax regret, from memory.
+
+    >>> greatest_regrets([[100.0, 180.0], [130.0, 140.0]])
+    (40.0, 30.0)
+    """
+    return tuple(max(row) for row in _regrets(costs))
+
+
+def _regrets(costs: Sequence[Sequence[float]]) -> list[list[float]]:
+    """By choice and future: what it costs more than the choice that is best in that future."""
+    best = [min(column) for column in zip(*costs)]
+    return [[cost - least for cost, least in zip(row, best)] for row in costs]
 
 
 def chance_that_matters(cheaper_now: float, dearer_later: float) -> float | None:
@@ -177,8 +197,8 @@ def _wall_moved(site: Site, result) -> float:
     """One of the shorter walls is moved before the frame goes up."""
     length, works, amounts = site.plan.size_m()[1], result.works, result.quantities
     share = length / site.plan.perimeter_m
-    key = "block_215" if works.sizes.get("block_thickness_m", 0.0) > 0.2 else "block_140"
-    blocks, lay = amounts["blocks"] * share * _rate(site, key), amounts["blocks"] * share * BLOCK_H_EACH.value
+    bought = sum(line.net * _rate(site, line.rate_key) for line in result.priced.lines if line.key == "blocks")
+    blocks, lay = bought * share, amounts["blocks"] * share * BLOCK_H_EACH.value
     if result.id == RAFT:
         # The course is taken off and laid again elsewhere on the slab.
         return _with_contingency(site, blocks + _labour(site, TAKEN_OFF_AND_LAID * lay))
@@ -234,7 +254,7 @@ PRICED: tuple[tuple[str, str, str, Callable[[Site, object], float]], ...] = (
 def _longer(site: Site, results: Sequence, cost_of: Callable[[Scenario], dict[str, float]]) -> Future | None:
     """The building gets longer: what the longer one would have cost more, and coming back to build it."""
     corners = site.scenario.plot.corners_m
-    if len(corners) != 4 or site.scenario.plot.levels_m:
+    if len(corners) != 4 or site.scenario.plot.levels_m or site.scenario.plot.triangles:
         return None
     east, north = (max(p[i] for p in corners) for i in (0, 1))
     along_east = east >= north
@@ -242,7 +262,7 @@ def _longer(site: Site, results: Sequence, cost_of: Callable[[Scenario], dict[st
     scenario = site.scenario
     building = replace(scenario.building, door_positions_m=(), internal_walls_m=())
     base = cost_of(replace(scenario, building=building))
-    longer = cost_of(replace(scenario, building=building, plot=replace(scenario.plot, corners_m=grown, soft_spots_m=(), hollows_m=(), existing_slabs_m=())))
+    longer = cost_of(replace(scenario, building=building, plot=replace(scenario.plot, corners_m=grown)))
     again = sum(_rate(site, key) for key in ("setting_out_sundries", "inspection_fee", "plant_delivery")) + _labour(site, SETTING_OUT_H.value)
     costs = {}
     for result in results:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from calculators.materials import DENSE_BLOCK_KG_PER_M3, REINFORCED_CONCRETE_KN_PER_M3
 from calculators.plan import Plan, Side
-from calculators.scenario import Building
+from calculators.scenario import Building, Drainage
 from calculators.sources import MEMORY, QUOTED, Sourced, common_practice
 
 GRAVITY_KN_PER_T = 9.81
@@ -44,6 +44,18 @@ ROOF_ACCESS_KPA: dict[str, Sourced] = {
 }
 
 EAVES_OVERHANG_M = common_practice(0.3, "m", "Roof beyond the face of the wall.")
+
+
+def eaves_overhang_m(drainage: Drainage) -> float:
+    """How far the roof stands out beyond the walls: as the reader says for the rain it catches, or the usual.
+
+    drainage: of the scenario, m.  Returns m.  Raises nothing.
+    Source: the reader, or common practice.
+
+    >>> eaves_overhang_m(Drainage()), eaves_overhang_m(Drainage(overhang_m=0.5))
+    (0.3, 0.5)
+    """
+    return EAVES_OVERHANG_M.value if drainage.overhang_m is None else drainage.overhang_m
 
 
 @dataclass(frozen=True)
@@ -330,6 +342,7 @@ def wall_loads(
     masonry_height_m: float = 0.0,
     masonry_above_floor_m: float = 0.0,
     ground_snow_kpa: float | None = None,
+    overhang_m: float = EAVES_OVERHANG_M.value,
 ) -> tuple[WallLoad, ...]:
     """What each wall brings down to the top of the concrete under it.
 
@@ -337,7 +350,7 @@ def wall_loads(
     masonry_m: thickness of the block wall that the frame or wall stands on, m;
     masonry_height_m: from the top of the concrete to the sole plate, m; masonry_above_floor_m:
     the part of that above the floor, m, which the wall above is shorter by.
-    ground_snow_kpa: as `roof_variable` takes it.
+    ground_snow_kpa: as `roof_variable` takes it.  overhang_m: roof beyond the walls, m, 0 to 1.5.
     Returns a WallLoad for each side, in the order of the plan's sides.
     Raises ValueError for negative heights and as the functions it uses do.
     Source: common practice for the weights (each says so); EN 1990 for the split into
@@ -363,8 +376,8 @@ def wall_loads(
         eaves = carries_roof(plan, side)
         parts = [under, Part(f"{building.walls} wall", wall_kpa * (eaves_m + (over_eaves if eaves else over_gable)), 0.0)]
         if eaves:
-            parts.append(Part(f"{building.roof_covering} roof", roof_line_load_kn_per_m(covering, span), 0.0))
-            parts.append(Part(variable_words, 0.0, roof_line_load_kn_per_m(variable_kpa, span)))
+            parts.append(Part(f"{building.roof_covering} roof", roof_line_load_kn_per_m(covering, span, overhang_m), 0.0))
+            parts.append(Part(variable_words, 0.0, roof_line_load_kn_per_m(variable_kpa, span, overhang_m)))
         loads.append(WallLoad(side.name, eaves, tuple(part for part in parts if part.permanent_kn_per_m + part.variable_kn_per_m > 0.0)))
     return tuple(loads)
 

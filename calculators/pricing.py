@@ -41,6 +41,7 @@ BLOCK_H_EACH = common_practice(0.15, "h", "A block laid, mortar mixed.")
 FABRIC_H_PER_M2 = common_practice(0.08, "h/m2", "Fabric laid, tied, set on spacers.")
 CAGE_H_PER_M = common_practice(0.35, "h/m", "Edge cage tied and set.")
 MEMBRANE_H_PER_M2 = common_practice(0.05, "h/m2", "Membrane laid, lapped, taped.")
+DAMP_STRIP_H_PER_M2 = common_practice(0.4, "h/m2", "Faces cleaned and primed, strip cut and bonded.")
 RENDER_H_PER_M2 = common_practice(0.5, "h/m2", "Render and damp-proofing.")
 INSULATION_H_PER_M2 = common_practice(0.10, "h/m2", "Boards cut and laid.")
 DRAIN_H_PER_M = common_practice(0.2, "h/m", "Pipe laid to a fall.")
@@ -315,6 +316,7 @@ BILL: tuple[LineRule, ...] = (
     LineRule("blocks", "Blocks", WALLS, "", _amount("blocks"), _block_rate, 5.0, lambda job: job["blocks"] * BLOCK_H_EACH.value, WITH_A_HELPER, BLOCKLAYING),
     LineRule("mortar", "Mortar", WALLS, "m3", _amount("mortar_m3"), _rate("mortar"), 15.0),
     LineRule("damp-proof course", "Damp-proof course", WALLS, "", lambda job: job["dpc_m"] / job.scenario.schedule.products.damp_proof_course_roll_length_m, _rate("damp_proof_course"), 5.0),
+    LineRule("damp strip", "Damp-proof strip at the edge and under sills", WALLS, "m2", lambda job: job["edge_strip_m2"] + job["sill_strip_m2"], _rate("damp_strip"), 10.0, lambda job: (job["edge_strip_m2"] + job["sill_strip_m2"]) * DAMP_STRIP_H_PER_M2.value),
     LineRule("straps", "Holding-down straps", WALLS, "", _amount("wall_straps"), _rate("wall_strap")),
     LineRule("render", "Render and damp-proofing below ground", WALLS, "m2", _amount("render_m2"), _rate("render"), 10.0, lambda job: job["render_m2"] * RENDER_H_PER_M2.value, WITH_A_HELPER, BLOCKLAYING),
     LineRule("channel drain", "Channel drain at doors", FINISH, "m", _amount("channel_drain_m"), _rate("channel_drain"), 0.0, lambda job: job["channel_drain_m"] * CHANNEL_H_PER_M.value),

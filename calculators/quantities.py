@@ -57,6 +57,8 @@ QUANTITIES: tuple[Quantity, ...] = (
     Quantity("blocks", "Blocks", "", "Blockwork times the blocks in a square metre; not rounded here."),
     Quantity("mortar_m3", "Mortar", "m3", "0.010 m3 a square metre of 140 mm wall, in proportion for others."),
     Quantity("dpc_m", "Damp-proof course", "m", "Wall length less door openings."),
+    Quantity("edge_strip_m2", "Strip over the slab edge", "m2", "Edge of a raft less door openings, times the width from the membrane's upturn over slab and block to under the damp-proof course."),
+    Quantity("sill_strip_m2", "Strip under sills", "m2", "Each door opening and 100 mm turned up at both ends, times the thickness of the wall and what is turned down over the face below."),
     Quantity("wall_straps", "Holding-down straps", "", "At corners and every 1.2 m."),
     Quantity("render_m2", "Render and damp-proofing below ground", "m2", "Outer face from the footing to 150 mm above the ground."),
     Quantity("insulation_m3", "Insulation", "m3", "Under the slab, net."),

@@ -15,33 +15,46 @@ from functools import cached_property
 
 from calculators import works as w
 from calculators.draws import BLOCK, ThreePoint, quantile, shares
-from calculators.either import Numbers, at_least, interpolated
+from calculators.either import Numbers, at_least, bends, bent, hinges
 from calculators.ground import HigherOf, LowerOf, Raised, Surface, unraised
+from calculators.materials import (
+    STONE_COMPACTED_LEAST_T_PER_M3,
+    STONE_COMPACTED_MOST_T_PER_M3,
+    STONE_COMPACTED_T_PER_M3,
+)
+from calculators.plan import polygon_area_m2
 from calculators.pricing import TRADE_RATE, Job, contingency_share, line_costs
 from calculators.quantities import take_off
 from calculators.schedule import RATE_ITEMS
 from calculators.site import Site
 from calculators.soils import loose_m3
 from calculators.sources import common_practice
-from calculators.works import Works
+from calculators.works import Solid, Works
 
 USUAL_DRAWS = 10_000
 # One time in ten below, as often above as below, one time in ten above.
 TENTH, HALF, NINE_TENTHS = 0.1, 0.5, 0.9
 # How far the ground is tried above and below where it is taken to be, m; between these volumes go on straight lines.
-OFFSETS_M = (-0.200, -0.150, -0.100, -0.050, 0.0, 0.050, 0.100)
+# Close together as far as draws reach, and on to as far as anybody looks for what would turn the order.
+OFFSETS_M = (-0.500, -0.400, -0.300, -0.200, -0.150, -0.125, -0.100, -0.075, -0.050, -0.025, 0.0, 0.025, 0.050, 0.075, 0.100, 0.150, 0.200, 0.300)
 
 TOPSOIL_M = (common_practice(-0.050, "m", "Topsoil thinner than taken."), common_practice(0.100, "m", "Topsoil deeper than taken: pits show two places only."))
 LEVEL_TYPED_M = common_practice(0.050, "m", "Ground given as one slope is this much higher or lower on the whole.")
 LEVEL_SURVEYED_M = common_practice(0.015, "m", "Ground from spot levels is this much higher or lower on the whole.")
 BED_M = (common_practice(-0.005, "m", "Bed of stone and sand left high, so that the slab is thinner."), common_practice(0.015, "m", "Bed left low, so that the slab is thicker."))
 WASTE = (common_practice(0.4, "", "A careful job wastes this share of the allowances."), common_practice(2.0, "", "A careless one."))
-STONE_DENSITY = (common_practice(1.9 / 2.1, "", "Stone that packs loosely, over the usual density."), common_practice(2.3 / 2.1, "", "Stone that packs tight."))
+STONE_DENSITY = (
+    common_practice(STONE_COMPACTED_LEAST_T_PER_M3.value / STONE_COMPACTED_T_PER_M3.value, "", "Stone that packs loosely, over the usual density."),
+    common_practice(STONE_COMPACTED_MOST_T_PER_M3.value / STONE_COMPACTED_T_PER_M3.value, "", "Stone that packs tight."),
+)
 BULKING = (common_practice(0.9, "", "Spoil that bulks little, over the usual."), common_practice(1.2, "", "Spoil that bulks much."))
 SOFT_M = common_practice(0.040, "m", "Soft ground found and dug out, spread over the footprint; most often none.")
 PACE = (common_practice(0.8, "", "Work that goes well, over the hours taken."), common_practice(1.7, "", "Work that goes badly: first-timers often need much more than they think."))
 
 ASSUMED = "assumed"
+# Volumes, m3, that differ by no more are the same.
+NOTHING = 1e-9
+LIES_ON_THE_GROUND = (w.TOPSOIL_STRIP, w.BREAK_OUT)
 TRADE_WORDS = {"groundwork": "digging, drains and stone", "concrete": "steel, forms and concrete", "blocklaying": "blocks and render"}
 
 
@@ -122,8 +135,22 @@ def _moved(surface: Surface, ground: Surface, by_m: float) -> Surface:
     if base is ground:
         return Raised(ground, above + by_m)
     if isinstance(base, (LowerOf, HigherOf)):
-        return Raised(type(base)(_moved(base.first, ground, by_m), _moved(base.second, ground, by_m)), above)
+        first, second = _moved(base.first, ground, by_m), _moved(base.second, ground, by_m)
+        if first is base.first and second is base.second:
+            return surface
+        moved = type(base)(first, second)
+        return Raised(moved, above) if above else moved
     return surface
+
+
+def _solid_moved(solid: Solid, ground: Surface, by_m: float) -> Solid:
+    """A solid with the ground so many m higher; itself, its volume known, where it has nothing to do with the ground."""
+    if solid.part in LIES_ON_THE_GROUND:
+        return solid
+    ends = [(_moved(body.bottom, ground, by_m), _moved(body.top, ground, by_m)) for body in solid.bodies]
+    if all(bottom is body.bottom and top is body.top for body, (bottom, top) in zip(solid.bodies, ends)):
+        return solid
+    return replace(solid, bodies=tuple(replace(body, bottom=bottom, top=top) for body, (bottom, top) in zip(solid.bodies, ends)))
 
 
 def on_other_ground(works: Works, ground: Surface, by_m: float) -> Works:
@@ -131,12 +158,10 @@ def on_other_ground(works: Works, ground: Surface, by_m: float) -> Works:
 
     works; ground: the surface that the plot's tables follow; by_m: m, less
     than 0 for lower.  What is built stays where it is; what is dug and filled
-    follows the ground.  Raises nothing.  Source: definition of the guide.
+    follows the ground; topsoil and old concrete lie on it, as much as ever.
+    Raises nothing.  Source: definition of the guide.
     """
-    solids = tuple(
-        replace(solid, bodies=tuple(replace(body, bottom=_moved(body.bottom, ground, by_m), top=_moved(body.top, ground, by_m)) for body in solid.bodies))
-        for solid in works.solids)
-    return replace(works, solids=solids)
+    return replace(works, solids=tuple(_solid_moved(solid, ground, by_m) for solid in works.solids))
 
 
 class Sampler:
@@ -151,33 +176,43 @@ class Sampler:
         self._likely = self.outcome_before_rounding({})
 
     @cached_property
-    def _tables(self) -> dict[str, tuple[float, ...] | float]:
-        """Each quantity against how high the ground lies: one number where it does not matter."""
+    def _tables(self) -> dict[str, tuple[float, tuple[float, ...]]]:
+        """Each quantity against how high the ground lies: what it is where that is lowest, and the bends from there; none where it does not matter."""
         scenario, ground = self.site.scenario, self.site.tables.ground
         takes = [take_off(on_other_ground(self.works, ground, offset) if offset else self.works, scenario)[0] for offset in OFFSETS_M]
-        found: dict[str, tuple[float, ...] | float] = {}
+        found: dict[str, tuple[float, tuple[float, ...]]] = {}
         for key in takes[0]:
             values = tuple(amounts[key] for amounts in takes)
-            found[key] = values if max(values) - min(values) > 1e-12 else values[OFFSETS_M.index(0.0)]
+            found[key] = (values[0], bends(OFFSETS_M, values)) if max(values) - min(values) > NOTHING else (values[OFFSETS_M.index(0.0)], ())
         return found
+
+    @cached_property
+    def _stripped_m2(self) -> tuple[float, float]:
+        """Plan areas, m2, from which topsoil is stripped and old concrete broken out."""
+        topsoil, slab = (
+            math.fsum(polygon_area_m2(polygon) for solid in self.works.solids if solid.part == part for body in solid.bodies for polygon in body.polygons)
+            for part in LIES_ON_THE_GROUND)
+        return topsoil, slab
 
     def amounts(self, values: Mapping[str, Numbers]) -> dict[str, Numbers]:
         """Net quantities by key for values of what is uncertain; what is not given is likely.
 
         values: by key of `Uncertain`, m or no unit.  Returns m, m2, m3, t, kg or counts.
         """
-        plot, works = self.site.scenario.plot, self.works
+        plot = self.site.scenario.plot
         deeper, higher = values.get("topsoil", 0.0), values.get("level", 0.0)
-        offset = higher - deeper
-        amounts = {key: found if isinstance(found, float) else interpolated(offset, OFFSETS_M, found) for key, found in self._tables.items()}
+        # Where topsoil is deeper, what is left when it is stripped lies lower; under an old slab there is none.
+        topsoil_m2, slab_m2 = self._stripped_m2
+        offset = hinges(higher - deeper * (topsoil_m2 / (topsoil_m2 + slab_m2) if slab_m2 else 1.0), OFFSETS_M)
+        amounts: dict[str, Numbers] = {key: bent(lowest, table_bends, offset) for key, (lowest, table_bends) in self._tables.items()}
         # Topsoil lies on the ground: however high that is, there is as much of it as it is deep.
-        topsoil = works.volume_m3(w.TOPSOIL_STRIP)
-        amounts["topsoil_strip_m3"] = topsoil * at_least(plot.topsoil_m + deeper, 0.0) / plot.topsoil_m if plot.topsoil_m > 0.0 else topsoil
+        amounts["topsoil_strip_m3"] = topsoil_m2 * at_least(plot.topsoil_m + deeper, 0.0)
         bed = amounts["floor_m2"] * values.get("bed", 0.0)
         soft = self.site.plan.area_m2 * values.get("soft", 0.0)
         for key in ("concrete_m3", "slab_concrete_m3"):
             amounts[key] = amounts[key] + bed
         amounts["sub_base_m3"] = amounts["sub_base_m3"] - bed
+        amounts["sub_base_t"] = amounts["sub_base_m3"] * STONE_COMPACTED_T_PER_M3.value * values.get("density", 1.0)
         amounts["soft_spot_m3"] = amounts["soft_spot_m3"] + soft
         amounts["spoil_loose_m3"] = (amounts["spoil_loose_m3"] + soft * loose_m3(plot.soil, 1.0)) * values.get("bulking", 1.0)
         return amounts
@@ -196,7 +231,8 @@ class Sampler:
         cash = cash * (1.0 + contingency_share(scenario))
         for credit in self.credits:
             rate = scenario.schedule.rates[credit.rate_key]
-            cash = cash + credit.amount.likely * (values.get(rate.key, rate.likely) / rate.likely if rate.likely else 1.0)
+            # The highest of three prices is 0 only where all are.
+            cash = cash + (credit.amount.high / rate.high * values.get(rate.key, rate.likely) if rate.high else 0.0)
         return Outcome(cash, own, helper, job["concrete_m3"], job.stone_t * density)
 
     def outcome(self, values: Mapping[str, Numbers]) -> Outcome:
@@ -214,7 +250,7 @@ def what_is_uncertain(site: Site, results: Sequence) -> tuple[Uncertain, ...]:
     """Everything that is drawn for some schemes of one plot.
 
     site; results: the schemes that can be built.  Rates that none of them
-    uses are left out.  Source: each record names its own.
+    uses are left out.  Returns records that each name their own unit (m, money by unit of sale, none) and source.
     """
     scenario = site.scenario
     level = LEVEL_SURVEYED_M if scenario.plot.levels_m else LEVEL_TYPED_M
@@ -241,8 +277,9 @@ def what_is_uncertain(site: Site, results: Sequence) -> tuple[Uncertain, ...]:
 def draw_values(uncertain: Sequence[Uncertain], count: int, vector: Callable[[list[float]], Numbers]) -> dict[str, Numbers]:
     """The drawn values of everything uncertain, by key.
 
-    count: how many draws; vector: makes an array of a list.  Returns the unit of each.
-    Raises ValueError for a count out of range.
+    count: how many draws; vector: makes an array of a list.  Returns the unit of
+    each record (m, money by unit of sale, none).  Raises ValueError for a count out of range.
+    Source: `shares` and `ThreePoint`.
     """
     return {thing.key: thing.points.at(vector(drawn)) for thing, drawn in zip(uncertain, shares([thing.key for thing in uncertain], count).values())}
 
@@ -252,7 +289,7 @@ def ranges_of(site: Site, results: Sequence, order: Sequence[str], count: int = 
 
     site; results: of the comparison; order: ids of what can be built, cheapest
     at likely values first.  count: how many draws, 1 to 100000; vector: makes an array of a list
-    of draws; without it each draw is worked by itself, with the same figures.
+    of draws, one that knows `tolist`; without it each draw is worked by itself, with the same figures.
     Returns money, hours, m3, t and shares from 0 to 1.
     Raises ValueError for a count out of range.
     Source: definition of the guide (ranges).
@@ -266,12 +303,12 @@ def ranges_of(site: Site, results: Sequence, order: Sequence[str], count: int = 
         outcomes = {scheme_id: [sampler.outcome(values) for values in each] for scheme_id, sampler in samplers.items()}
         columns = {scheme_id: {name: [getattr(outcome, name) for outcome in found] for name in OUTCOMES} for scheme_id, found in outcomes.items()}
     else:
-        values = draw_values(uncertain, count, vector)
+        values, nothing = draw_values(uncertain, count, vector), vector([0.0] * count)
         columns = {}
         for scheme_id, sampler in samplers.items():
             outcome = sampler.outcome(values)
             # What no draw moves comes back as one number.
-            columns[scheme_id] = {name: [float(x) for x in getattr(outcome, name) + vector([0.0] * count)] for name in OUTCOMES}
+            columns[scheme_id] = {name: (getattr(outcome, name) + nothing).tolist() for name in OUTCOMES}
     difference = stays = None
     if len(order) > 1:
         gaps = sorted(b - a for a, b in zip(columns[order[0]]["cash"], columns[order[1]]["cash"]))

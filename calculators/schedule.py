@@ -34,6 +34,7 @@ RATE_ITEMS: tuple[RateItem, ...] = (
     RateItem("blinding_sand", "Blinding sand, delivered", "mass"),
     RateItem("membrane", "Damp-proof membrane, a roll", "count"),
     RateItem("damp_proof_course", "Damp-proof course, a roll", "count"),
+    RateItem("damp_strip", "Self-adhesive damp-proof strip at the edge and under sills", "area"),
     RateItem("geotextile", "Geotextile under the stone", "area"),
     RateItem("fabric_sheet", "Steel fabric, a sheet", "count"),
     RateItem("reinforcing_bar", "Reinforcing bar, cut and bent", "mass"),

@@ -93,6 +93,10 @@ DOCUMENTS: dict[str, Document] = {
     "levelling-exercise": Document("Solved exercises in levelling by rise and fall", NOT_RECORDED, "not recorded"),
     "us-course-sheet": Document("Take-off exercises of a course in the United States", NOT_RECORDED, "not recorded"),
     "l-floor-example": Document("L-shaped floor, worked example in a textbook of building regulations", NOT_RECORDED, "not recorded"),
+    "cachon-terwiesch": Document("G. Cachon and C. Terwiesch, Matching Supply with Demand", NOT_RECORDED, "McGraw-Hill"),
+    "order-quantity-exercise": Document("Solved exercise in how much to order", NOT_RECORDED, "not recorded"),
+    "regret-exercise": Document("Exercise in minimax regret, in a textbook of decisions", NOT_RECORDED, "not recorded"),
+    "three-point-textbooks": Document("Three-point estimates, as given in textbooks", NOT_RECORDED, "several"),
     "energy-texts": Document("Heat through an element over a season, worked example in openly published energy texts", NOT_RECORDED, "several"),
     "geometry": Document("Plane and solid geometry", "worked out from definitions", "none"),
 }

@@ -105,7 +105,9 @@ def _wall_loads(site: Site, works: Works, given: Given) -> tuple[loads.WallLoad,
     else:
         masonry = works.sizes["block_thickness_m"]
         height = works.sole_plate_m - works.founding_level_m - works.sizes["footing_thickness_m"]
-    return loads.wall_loads(site.scenario.building, site.plan, site.scenario.region, masonry, max(0.0, height), max(0.0, above), given.ground_snow_kpa)
+    return loads.wall_loads(
+        site.scenario.building, site.plan, site.scenario.region, masonry, max(0.0, height), max(0.0, above), given.ground_snow_kpa,
+        loads.eaves_overhang_m(site.scenario.drainage))
 
 
 def _spread_kpa(site: Site) -> float:
@@ -412,10 +414,11 @@ def _wind_checks(site: Site, works: Works, given: Given, raft: bool) -> list[Che
     above = max(0.0, works.sole_plate_m - works.floor_level_m)
     wall = uplift.light_wall_kn_per_m(building.walls, max(0.0, building.wall_height_m - above))
     roof = uplift.light_roof_kpa(building.roof_covering)
-    net = uplift.net_uplift_kn_per_m(pressure, coefficient, span, roof, wall)
+    overhang = loads.eaves_overhang_m(site.scenario.drainage)
+    net = uplift.net_uplift_kn_per_m(pressure, coefficient, span, roof, wall, overhang)
     spacing = common.STRAP_SPACING_M.value
     pull = uplift.strap_pull_kn(net, spacing)
-    lifts = (f"1.5 x {_n(pressure)} kPa x {_n(coefficient)} x ({_n(span)} / 2 + {_n(loads.EAVES_OVERHANG_M.value)}) m "
+    lifts = (f"1.5 x {_n(pressure)} kPa x {_n(coefficient)} x ({_n(span)} / 2 + {_n(overhang)}) m "
              f"- 0.9 x (roof {_n(roof)} kPa and wall {_n(wall)} kN/m) = {_n(net)} kN/m")
     if raft:
         under = loads.concrete_kn_per_m(works.sizes["edge_width_m"], works.sizes["edge_depth_m"]) + loads.blockwork_kn_per_m(common.UPSTAND_BLOCK_M.value, above)

@@ -7,6 +7,7 @@ laid out anew.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -17,12 +18,17 @@ from calculators.scenario import Scenario
 # How far from its likely value a price is tried, and other things.
 TWICE = 2.0
 REACH: dict[str, tuple[float, float]] = {
-    "topsoil": (-0.3, 0.5), "level": (-0.3, 0.3), "bed": (-0.05, 0.05), "soft": (0.0, 0.3), "waste": (0.0, 5.0), "density": (0.7, 1.4), "bulking": (0.7, 2.0),
+    "topsoil": (-0.5, 0.5), "level": (-0.3, 0.3), "bed": (-0.05, 0.05), "soft": (0.0, 0.3), "waste": (0.0, 5.0), "density": (0.7, 1.4), "bulking": (0.7, 2.0),
 }
+# Cost goes straight with every price and factor; with these it bends, so it is looked at on the way to the end of their reach too.
+BENDING = ("topsoil", "level")
+BENDS_TRIED = 10
 STEEPEST_TRIED = 0.24
-SLOPES_TRIED = 6
+# Slopes are tried no further apart than this on the way from the plot's own.
+SLOPE_STRIDE = 0.06
 HALVINGS = 60
-SLOPE_HALVINGS = 7
+# A slope is found to this share of itself, and no nearer than the second figure: no ground is known to less.
+SLOPE_SHARE, SLOPE_LEAST = 0.008, 0.0001
 NOTHING = 1e-9
 HOUR_WORTH, SLOPE = "hour worth", "slope"
 
@@ -62,7 +68,11 @@ class Switch:
 
 
 def difference(first: Sampler, second: Sampler, values: Mapping[str, float]) -> float:
-    """Money by which the second scheme costs more than the first, like for like, for values of what is uncertain.  Source: definition."""
+    """Money by which the second scheme costs more than the first, like for like before rounding, for values of what is uncertain.
+
+    values: by key of `Uncertain`, each in its own unit; what is not given is likely.  Returns money.
+    Source: definition.
+    """
     return second.outcome_before_rounding(values).cash - first.outcome_before_rounding(values).cash
 
 
@@ -85,29 +95,40 @@ def switch_of(thing: Uncertain, first: Sampler, second: Sampler) -> Switch:
     """The value of an uncertain thing at which the first of two schemes stops being the cheaper, solved.
 
     Prices are looked for between half and twice the likely one, other things
-    as far as `REACH`.  Source: bisection of a function that changes its sign.
+    as far as `REACH`, and topsoil no thinner than none at all.  Returns a
+    Switch in the thing's own unit (m, money by unit of sale, none).
+    Source: bisection of a function that changes its sign.
     """
     likely = thing.points.likely
     low, high = (likely / TWICE, likely * TWICE) if thing.kind == "rate" else REACH[thing.key]
+    if thing.key == "topsoil":
+        low = max(low, -first.site.scenario.plot.topsoil_m)
 
     def gap(value: float) -> float:
         return difference(first, second, {thing.key: value})
 
-    value, above = _turn(gap, low, likely, high)
+    value, above = _turn(gap, low, likely, high, BENDS_TRIED if thing.key in BENDING else 1)
     return Switch(thing.key, thing.label, thing.unit, likely, value, above, (low, high))
 
 
-def _turn(gap: Callable[[float], float], low: float, likely: float, high: float) -> tuple[float | None, bool]:
-    """Where a function that is above 0 at `likely` comes down to 0, the nearer of both ways; and whether that is above."""
-    here = gap(likely)
+def _turn(gap: Callable[[float], float], low: float, likely: float, high: float, looks: int) -> tuple[float | None, bool]:
+    """Where a function that is above 0 at `likely` comes down to 0, the nearer of both ways; and whether that is above.
+
+    looks: at how many places, evenly apart, it is looked at each way.
+    """
+    if gap(likely) <= 0.0:
+        return None, True
     found = []
     for end in (low, high):
-        if here > 0.0 >= gap(end):
-            inside, outside = likely, end
-            for _ in range(HALVINGS):
-                middle = (inside + outside) / 2.0
-                inside, outside = (middle, outside) if gap(middle) > 0.0 else (inside, middle)
-            found.append((abs(outside - likely), outside, end == high))
+        inside = likely
+        for outside in (likely + (end - likely) * look / looks for look in range(1, looks + 1)):
+            if gap(outside) <= 0.0:
+                for _ in range(HALVINGS):
+                    middle = (inside + outside) / 2.0
+                    inside, outside = (middle, outside) if gap(middle) > 0.0 else (inside, middle)
+                found.append((abs(outside - likely), outside, end == high))
+                break
+            inside = outside
     if not found:
         return None, True
     _, value, above = min(found)
@@ -133,44 +154,50 @@ def hour_worth_switch(cash_gap: float, hours_gap: float, worth: float, unit: str
 def slope_switch(scenario: Scenario, first: str, second: str, cost_of: Callable[[Scenario], dict[str, float]]) -> Switch | None:
     """The slope of the ground at which the order turns, both schemes laid out anew at their own best levels; None on surveyed ground.
 
-    first, second: ids of the schemes; cost_of: the like-for-like cost before
+    first, second: ids of the schemes; cost_of: the like-for-like cost, money, before
     rounding of each scheme that can be built in a scenario.  A slope at which
-    the first can no longer be built turns it too.  Returns a gradient.
-    Source: bisection between slopes tried.
+    the first can no longer be built while the second can turns it too.
+    Returns a gradient, no unit.
+    Source: slopes tried, and halving between two of them.
     """
     plot = scenario.plot
     if plot.levels_m or plot.triangles:
         return None
     both = {scheme_id: scenario.schemes[scheme_id] for scheme_id in scenario.schemes if scheme_id in (first, second)}
+    falls_to = plot.falls_to_deg if plot.falls_to_deg is not None else 180.0
 
     def gap(gradient: float) -> float:
-        costs = cost_of(replace(scenario, schemes=both, plot=replace(plot, gradient=gradient, falls_to_deg=plot.falls_to_deg if plot.falls_to_deg is not None else 180.0)))
-        if first not in costs:
-            return -1.0
-        return costs[second] - costs[first] if second in costs else 1.0
+        """Money by which the second costs more; without end where only one of them can be built, and where neither can nothing has turned."""
+        costs = cost_of(replace(scenario, schemes=both, plot=replace(plot, gradient=gradient, falls_to_deg=falls_to)))
+        only_second = second in costs and first not in costs
+        return -math.inf if only_second else costs[second] - costs[first] if second in costs else math.inf
 
-    found = []
-    for end, above in ((0.0, False), (STEEPEST_TRIED, True)):
-        inside, outside = plot.gradient, None
-        for step in range(1, SLOPES_TRIED // 2 + 1):
-            tried = max(0.0, plot.gradient + (end - plot.gradient) * step / (SLOPES_TRIED // 2))
-            if abs(tried - inside) > NOTHING and gap(tried) <= 0.0:
-                outside = tried
+    here, found = plot.gradient, []
+    for end in (max(STEEPEST_TRIED, here), 0.0):
+        # What is further off than a turn the other way is not wanted.
+        reach = min([abs(end - here), *(abs(value - here) for value, _ in found)])
+        looks = math.ceil(reach / SLOPE_STRIDE - NOTHING)
+        inside = here
+        for look in range(1, looks + 1):
+            outside = max(0.0, here + math.copysign(reach * look / looks, end - here))
+            if gap(outside) <= 0.0:
+                # Costs jump where a drain or a step comes in, so halving is no slower than a line through both ends.
+                while abs(outside - inside) > max(SLOPE_LEAST, SLOPE_SHARE * max(inside, outside)):
+                    middle = (inside + outside) / 2.0
+                    inside, outside = (middle, outside) if gap(middle) > 0.0 else (inside, middle)
+                found.append((outside, end > here))
                 break
-            inside = tried
-        if outside is not None:
-            for _ in range(SLOPE_HALVINGS):
-                middle = (inside + outside) / 2.0
-                inside, outside = (middle, outside) if gap(middle) > 0.0 else (inside, middle)
-            found.append((abs(outside - plot.gradient), outside, above))
-    nearest = min(found, default=None)
-    return Switch(SLOPE, "Slope of the ground", "gradient", plot.gradient, nearest[1] if nearest else None, nearest[2] if nearest else True, (0.0, STEEPEST_TRIED))
+            inside = outside
+    value, above = min(found, key=lambda turn: abs(turn[0] - here), default=(None, True))
+    return Switch(SLOPE, "Slope of the ground", "gradient", here, value, above, (0.0, STEEPEST_TRIED))
 
 
 def turns(uncertain: Sequence[Uncertain], first: Sampler, second: Sampler) -> tuple[Switch, ...]:
     """The switching value of everything uncertain that moves cash, those that turn the order first, nearest first.
 
-    Nearness is counted in the thing's own spread.  Hours move no cash: see `hour_worth_switch`.
+    Nearness is counted in the thing's own spread.  Hours move no cash: see
+    `hour_worth_switch`.  Returns Switches, each in its thing's own unit (m, money by unit of sale, none).
+    Source: `switch_of`.
     """
     found = [(thing, switch_of(thing, first, second)) for thing in uncertain if not thing.key.startswith("pace ")]
 

@@ -379,15 +379,16 @@ def half_empty_h(storage_m3: float, pit_length_m: float, pit_width_m: float, eff
 # The plot.
 
 
-# What stands in for what nobody has said of the drains, by field of `Drainage`.
+OUTSIDE_OVER_BORE = common_practice(1.1, "", "Plastic drain pipe: 110 mm outside for 100 mm inside, and other sizes in proportion.")
+PIPE_KG_PER_M3 = common_practice(125.0, "kg/m3", "Plastic drain pipe: mass of a metre over the square of its outside, 1.5 kg/m at 110 mm; a wider pipe has a thicker wall in proportion.")
+
+# What stands in for what nobody has said of the drains, by field of `Drainage`; outside and mass of the pipe go with its bore.
 USUAL_DRAINAGE: dict[str, Sourced] = {
     "pipe_m": common_practice(0.100, "m", "The usual size under a garden."),
     "gradient": PIPE_GRADIENT,
     "overhang_m": EAVES_OVERHANG_M,
     "roughness_m": ROUGHNESS_M,
     "soakaway_voids": RUBBLE_VOIDS,
-    "pipe_outside_m": common_practice(0.110, "m", "Outside of a plastic pipe of 100 mm."),
-    "pipe_kg_per_m": common_practice(1.5, "kg/m", "Plastic pipe of that size."),
     "tie_kn": common_practice(0.3, "kN", "One wire tie with its stake in firm ground."),
 }
 
@@ -396,12 +397,18 @@ def with_usual(drainage: Drainage) -> Drainage:
     """The same drains with the usual figure wherever nothing was said and one is held.
 
     drainage: m, m2, m3, m/s, kN.  Raises nothing.
-    Source: `USUAL_DRAINAGE`.
+    Source: `USUAL_DRAINAGE`; a pipe's outside and mass by `OUTSIDE_OVER_BORE` and `PIPE_KG_PER_M3`, common practice.
 
     >>> with_usual(Drainage(pipe_m=0.15)).pipe_m, with_usual(Drainage()).pipe_m
     (0.15, 0.1)
+    >>> wide = with_usual(Drainage(pipe_m=0.15))
+    >>> round(wide.pipe_outside_m, 6), round(wide.pipe_kg_per_m, 2)
+    (0.165, 3.4)
     """
-    return replace(drainage, **{name: usual.value for name, usual in USUAL_DRAINAGE.items() if getattr(drainage, name) is None})
+    known = replace(drainage, **{name: usual.value for name, usual in USUAL_DRAINAGE.items() if getattr(drainage, name) is None})
+    outside_m = known.pipe_m * OUTSIDE_OVER_BORE.value if known.pipe_outside_m is None else known.pipe_outside_m
+    kg_per_m = PIPE_KG_PER_M3.value * outside_m**2 if known.pipe_kg_per_m is None else known.pipe_kg_per_m
+    return replace(known, pipe_outside_m=outside_m, pipe_kg_per_m=kg_per_m)
 
 
 METHOD = "water"
@@ -562,7 +569,7 @@ def _under_slab_checks(drainage: Drainage) -> list[Check]:
     name, sentence = "Pipe held down during the pour", "An empty pipe floats in wet concrete; ties to stakes hold it, and filling it with water helps."
     apart = tie_spacing_m(uplift, drainage.tie_kn)
     working = (
-        f"F = ({WET_CONCRETE_KG_PER_M3.value:g} x pi x {drainage.pipe_outside_m:g}^2 / 4 - {drainage.pipe_kg_per_m:g}) x 0.00981 = {uplift:.3g} kN/m; "
+        f"F = ({WET_CONCRETE_KG_PER_M3.value:g} x pi x {drainage.pipe_outside_m:.4g}^2 / 4 - {drainage.pipe_kg_per_m:.3g}) x 0.00981 = {uplift:.3g} kN/m; "
         f"ties of {drainage.tie_kn:g} kN no further apart than {drainage.tie_kn:g} / ({HOLD_DOWN_FACTOR.value:g} x {uplift:.3g}) = {apart:.3g} m")
     if drainage.tie_spacing_m is None:
         tied = Check(name, None, apart, "m", None, "not worked out", sentence, HOLD_DOWN_FACTOR.citation, HOLD_DOWN_FACTOR.mark)

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from calculators.numbers import steps_up
-from calculators.pricing import DAY_H, SLAB_H_PER_M3, Job
+from calculators.pricing import DAY_H, FOOTING_H_PER_M3, SLAB_H_PER_M3, Job
 from calculators.site import Site
 from calculators.sources import common_practice
 
@@ -43,22 +43,22 @@ class Yardstick:
 
 
 def people_at_once(site: Site, result) -> float:
-    """Hands wanted on the day of the largest pour, the owner's own with them.
+    """Hands wanted on the day of the pour that wants most, the owner's own with them.
 
-    site; result: of the comparison.  Returns a whole number of people, 2 or more.
+    site; result: of the comparison.  Returns a whole number of people, no unit, 2 or more.
     Source: hours of the pour and of its barrows over three hours; common practice, no source.
     """
     job = Job(result.quantities, result.works, site.scenario)
-    pours = [result.quantities["footing_concrete_m3"], result.quantities["slab_concrete_m3"]]
-    share = max(pours) / sum(pours) if sum(pours) > 0.0 else 0.0
-    hours = SLAB_H_PER_M3.value * max(pours) + job.barrow_hours() * share
+    footing, slab = result.quantities["footing_concrete_m3"], result.quantities["slab_concrete_m3"]
+    barrows_h_per_m3 = job.barrow_hours() / (footing + slab) if footing + slab > 0.0 else 0.0
+    hours = max(footing * (FOOTING_H_PER_M3.value + barrows_h_per_m3), slab * (SLAB_H_PER_M3.value + barrows_h_per_m3))
     return float(max(2, steps_up(hours, POUR_H.value)))
 
 
 def lorries(site: Site, result) -> float:
     """Lorries to and from the plot for concrete, stone and spoil.
 
-    site; result: of the comparison.  Returns a whole number.
+    site; result: of the comparison.  Returns a whole number, no unit.
     Source: sizes of loads, the schedule's and common practice.
     """
     job, products = Job(result.quantities, result.works, site.scenario), site.scenario.schedule.products
@@ -133,8 +133,9 @@ def standing_of(site: Site, results: Sequence, weights: Mapping[str, float] | No
     """Hold every yardstick against the schemes that can be built.
 
     site; results: those schemes, of the comparison; weights: by key of
-    `YARDSTICKS`, 0 or more; without any nothing is weighed.  Returns a
-    Standing in the units of the yardsticks.  Raises KeyError for an unknown yardstick.
+    `YARDSTICKS`, 0 or more, no unit; without any nothing is weighed.  Returns a
+    Standing in the units of the yardsticks (money, m3, t, m by each).
+    Raises KeyError for an unknown yardstick, ValueError for a weight below 0.
     Source: definition of the guide.
     """
     measured = tuple(_measured(yardstick, {result.id: yardstick.of(site, result) for result in results}) for yardstick in YARDSTICKS) if results else ()
@@ -166,7 +167,7 @@ def _beats(better: str, worse: str, measured: Sequence[Measured]) -> bool:
 def weighed_by(measured: Sequence[Measured], weights: Mapping[str, float]) -> Weighed:
     """A reader's weighing of the yardsticks.
 
-    measured: at least one; weights: by key, 0 or more.  Returns sums without unit.
+    measured: at least one; weights: by key, 0 or more, no unit.  Returns sums, no unit.
     Raises KeyError for an unknown yardstick, ValueError for a weight below 0.
     Source: weighted sum of excesses, definition of the guide.
     """
@@ -190,7 +191,8 @@ def _weight_turn(key: str, weights: Mapping[str, float], by_key: Mapping[str, Me
         slope = excess[first] - excess[other]
         if abs(slope) > NOTHING:
             at = weights[key] + (sums[other] - sums[first]) / slope
-            if at >= 0.0:
+            # Below a weight of 0 nothing can turn; and at 0 itself both are only alike.
+            if slope > 0.0 or at > NOTHING:
                 found.append((abs(at - weights[key]), at, other))
     nearest = min(found, default=None)
     return WeightTurn(key, weights[key], nearest[1] if nearest else None, nearest[2] if nearest else None)

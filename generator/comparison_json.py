@@ -7,18 +7,25 @@ import math
 from dataclasses import asdict
 
 from calculators.best_level import LevelSearch
+from calculators.carbon import CarbonResult
 from calculators.compare import Comparison, SchemeResult
 from calculators.pricing import BillLine, Spread
+from calculators.stand import stand_assumptions
 from calculators.works import Check
+from calculators.yearly_heat import YearlyHeat
 from generator import __version__
+from generator.check_words import whom_to_ask
 from generator.scenario import Reading
 from generator.schedules import YOURS
-from generator.wording import corner_name, prices_note, questions_to_settle, verdict, whom_to_ask
+from generator.wording import corner_name, prices_note, questions_to_settle, verdict
 
 FORMAT = "soleplate comparison 1"
 """Changes when a key changes its name or meaning."""
 
-NOT_WORKED_OUT_YET = ("floor_heat_kwh_per_year", "carbon_kgco2e", "odds", "programme", "pour", "later")
+FORMAT_MINOR = 1
+"""Rises when keys are added; whoever reads the form may pass over keys that they do not know."""
+
+NOT_WORKED_OUT_YET = ("odds", "programme", "pour", "later")
 """Keys of a scheme that are null until they are worked out."""
 
 SAME_LEVEL_M = 1e-9
@@ -44,6 +51,7 @@ def comparison_document(reading: Reading, comparison: Comparison) -> dict:
     schedule = scenario.schedule
     return _clean({
         "format": FORMAT,
+        "format_minor": FORMAT_MINOR,
         "made_with": {
             "version": __version__, "rules": scenario.region, "rates": schedule.name, "rates_date": schedule.dated,
             "rates_invented": schedule.invented,
@@ -51,6 +59,7 @@ def comparison_document(reading: Reading, comparison: Comparison) -> dict:
         "scenario": _scenario(reading, comparison),
         "currency": scenario.currency,
         "ground": _ground(comparison),
+        "taken_for_granted": stand_assumptions(comparison.site),
         "schemes": [_scheme(result) for result in comparison.schemes],
         "verdict": verdict(comparison),
         "prices": prices_note(comparison),
@@ -143,6 +152,11 @@ def _scheme(result: SchemeResult) -> dict:
         "checks": [_check(check) for check in works.checks],
         "assumptions": works.assumptions,
         "u_value_w_per_m2k": result.u_value_w_per_m2k,
+        "floor_heat_kwh_per_year": None if result.floor_heat is None else result.floor_heat.kwh,
+        "floor_heat": None if result.floor_heat is None else _floor_heat(result.floor_heat),
+        "carbon_kgco2e": result.carbon.total_kgco2e,
+        "carbon": _carbon(result.carbon),
+        "permissions": [asdict(permission) for permission in result.permissions],
         **{key: None for key in NOT_WORKED_OUT_YET},
     }
 
@@ -206,6 +220,30 @@ def _check(check: Check) -> dict:
         "source": check.source,
         "mark": check.mark,
         "ask": check.ask,
+        "method": check.method,
+        "working": check.working,
+        "stops": check.stops,
+    }
+
+
+def _floor_heat(year: YearlyHeat) -> dict:
+    return {"area_m2": year.area_m2, "cost": year.cost, "working": year.working, "assumptions": year.assumptions}
+
+
+def _carbon(carbon: CarbonResult) -> dict:
+    return {
+        "factor_set": carbon.factor_set,
+        "dated": carbon.dated,
+        "lines": [
+            {
+                "key": line.key, "item": line.item, "group": line.group, "amount": line.amount, "unit": line.unit,
+                "factor": line.factor.value, "factor_unit": line.factor.unit, "factor_from": line.factor_from, "kgco2e": line.kgco2e,
+            }
+            for line in carbon.lines
+        ],
+        "by_group": carbon.by_group_kgco2e,
+        "assumptions": carbon.assumptions,
+        "left_out": carbon.left_out,
     }
 
 

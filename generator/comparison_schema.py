@@ -6,20 +6,24 @@ import types
 import typing
 from dataclasses import fields, is_dataclass
 
+from calculators import carbon
 from calculators import scenario as records
 from calculators.best_level import AS_GOOD_SHARE, NUDGE_M
+from calculators.permissions import ASK, BELOW, CLOSE, NOT_WORKED_OUT
 from calculators.pricing import BILL
 from calculators.quantities import QUANTITIES, Earth
 from calculators.schedule import RATE_KEYS
 from calculators.sources import MARKS
 from calculators.works import Step
-from generator.comparison_json import FORMAT, NOT_WORKED_OUT_YET
-from generator.inputs import BY_KEY, GROUPS, SCHEME_IDS, SIDE_PATTERN
-from generator.wording import SIZE_LABELS
-
-VERDICTS = ("within", "close", "outside", "not worked out")
+from calculators.yardsticks import YARDSTICK_BY_KEY
+from generator.check_words import QUESTIONS, VERDICTS
+from generator.comparison_json import FORMAT, FORMAT_MINOR, NOT_WORKED_OUT_YET
+from generator.inputs import BY_KEY, GROUPS, KEPT_AS, SCHEME_IDS, SIDE_PATTERN
+from generator.phrases import sentence
+from generator.wording import CARBON_GROUPS, SIZE_LABELS
 
 _UNIT_SUFFIXES = {
+    "_kg_per_m": "kg/m", "_m_per_s": "m/s", "_per_kwh": "money for each kWh", "_kpa": "kPa", "_kn": "kN", "_km": "km", "degree_days": "K day",
     "_w_per_m2k": "W/(m2 K)", "_w_per_mk": "W/(m K)", "_m2k_per_w": "m2 K/W", "_m3": "m3", "_m2": "m2", "_deg": "degrees", "_m": "m",
 }
 
@@ -29,6 +33,9 @@ _INPUT_OF_FIELD = {
 }
 """Fields of the records that are not called after their input."""
 
+_KEY_OF_FIELD = {path: key for key, path in KEPT_AS.items()}
+"""The input of a field that lies elsewhere in the record than in a file."""
+
 _FIELD_WORDS = {
     "plot.corners_m": "Corners of the outer face, x (east) and y (north), anticlockwise, m",
     "plot.gradient": "Slope of the ground, rise over run; 0 where levels are given instead",
@@ -37,6 +44,8 @@ _FIELD_WORDS = {
     "plot.triangles": "Triangles of the ground, each three indexes from 0 into levels_m followed by beyond_m, anticlockwise; empty for a slope, and for the four corners of a rectangle, which have four triangles about their mean",
     "plot.beyond_m": "Points x, y, z that nobody measured and that carry the ground on outside the survey, m",
     "plot.soft_spots_m": "Soft spots: the outline, x and y, anticlockwise, m; and the depth below the stripped ground, m",
+    "plot.hollows_m": "Hollows: the outline, x and y, anticlockwise, m; and the depth below the ground round it, m",
+    "plot.existing_slabs_m": "Slabs to be broken out: the outline, x and y, anticlockwise, m; and the thickness, m",
     "building.door_positions_m": "For each door, how far its middle is from the left end of its side, seen from outside, m; null for the middle of the side",
     "building.internal_walls_m": "Walls inside that carry load: the two ends, x and y, of the centre line of each, m",
     "building.roof_shape": "Shape of the roof",
@@ -51,16 +60,24 @@ _NUMBER = {"type": "number"}
 _POINT = {"type": "array", "items": _NUMBER, "minItems": 2, "maxItems": 2}
 _POINT_AND_LEVEL = {"type": "array", "items": _NUMBER, "minItems": 3, "maxItems": 3}
 _SIDE = {"type": "string", "pattern": SIDE_PATTERN}
+_PIECE = {"type": "array", "prefixItems": [{"type": "array", "items": _POINT}, _NUMBER], "minItems": 2, "maxItems": 2}
 
 _ENTRIES = {
     "corners_m": _POINT, "levels_m": _POINT_AND_LEVEL, "beyond_m": _POINT_AND_LEVEL,
     "triangles": {"type": "array", "items": {"type": "integer", "minimum": 0}, "minItems": 3, "maxItems": 3},
-    "soft_spots_m": {"type": "array", "prefixItems": [{"type": "array", "items": _POINT}, _NUMBER], "minItems": 2, "maxItems": 2},
+    "soft_spots_m": _PIECE, "hollows_m": _PIECE, "existing_slabs_m": _PIECE, "pit_m": _NUMBER,
     "doors": _SIDE,
     "door_positions_m": {"type": ["number", "null"]},
     "internal_walls_m": {"type": "array", "items": _POINT, "minItems": 2, "maxItems": 2},
 }
 """What the entries of a record's lists are like."""
+
+_BY_NAME = {
+    "factors": {key: factor.unit for key, factor in carbon.DEFAULT.factors.items()},
+    "distances_km": dict.fromkeys(carbon.DISTANCES_KM, "km"),
+    "weights": dict.fromkeys(YARDSTICK_BY_KEY, "no unit"),
+}
+"""Fields that hold figures by name, with the unit of each name."""
 
 _RUN_WORDS = {
     "set_ups": "How often the level was set up", "backsights_m": "Sum of the backsights, m", "foresights_m": "Sum of the foresights, m",
@@ -77,7 +94,8 @@ def comparison_schema() -> dict:
             "Schemes for one plot side by side. SI units by the suffix of each name; levels are metres above the highest existing ground "
             "under the footprint; money is in the one currency. Null in a scheme that is outside the limits means that it has no price.",
             {
-                "format": _const(FORMAT, "Name and version of this form"),
+                "format": _const(FORMAT, "Name and version of this form; changes when a key changes its name or meaning"),
+                "format_minor": _const(FORMAT_MINOR, "Rises when keys are added; pass over a key that you do not know"),
                 "made_with": _object("What made it", {
                     "version": _text("Version of the guide"),
                     "rules": _enum(records.REGIONS, "Region of the rules"),
@@ -88,6 +106,7 @@ def comparison_schema() -> dict:
                 "scenario": _scenario(),
                 "currency": {"type": "string", "pattern": "^[A-Z]{3}$", "description": "Currency of all money"},
                 "ground": _ground(),
+                "taken_for_granted": _list({"type": "string"}, "What the checks of strength take for granted of the place and the building, in words"),
                 "schemes": _list(_scheme(), "The schemes, in the guide's own order"),
                 "verdict": _text("The verdict in words, in the scenario's units"),
                 "prices": _text("Which prices these are, in words"),
@@ -135,6 +154,7 @@ def _or_null(schema: dict, when: str) -> dict:
     return {"anyOf": [inner, {"type": "null"}], "description": description}
 
 
+NOT_HEATED = "where the building is not heated"
 NO_PRICE = "where the scheme is outside the limits"
 
 
@@ -145,10 +165,21 @@ def _spread(description: str) -> dict:
 # The scenario, from the records it is read into.
 
 
+_GROUP_WORDS = {
+    "heat": GROUPS["heat"], "given": "What the reader knows of the place and of the use", "drainage": GROUPS["drainage"], "own_carbon": GROUPS["carbon"],
+}
+"""Parts of a scenario's record that are not called as in a file."""
+
+
+def _first_sentence(record: type) -> str:
+    return (record.__doc__ or "").split("\n\n")[0].split(";")[0].rstrip(".")
+
+
 def _scenario() -> dict:
+    hints = typing.get_type_hints(records.Scenario)
     top = {
         field: schema for field, schema in _record(records.Scenario, "").items()
-        if field not in ("plot", "building", "schemes", "heat", "currency", "schedule")
+        if field not in ("currency", "schedule", "schemes")
     }
     choices = {
         "thickened-raft": records.RaftChoices, "strip-and-block": records.StripChoices, "insulated-slab": records.InsulatedChoices,
@@ -174,7 +205,10 @@ def _scenario() -> dict:
             {scheme: _object(GROUPS[f"schemes.{scheme}"], _record(record, f"schemes.{scheme}")) for scheme, record in choices.items()},
             required=False,
         ),
-        "heat": _object(GROUPS["heat"], _record(records.Heat, "heat")),
+        **{
+            field.name: _object(_GROUP_WORDS.get(field.name) or _first_sentence(hints[field.name]), _record(hints[field.name], field.name))
+            for field in fields(records.Scenario) if is_dataclass(hints[field.name]) and field.name not in ("plot", "building", "schedule")
+        },
         "defaults": _list(
             _object("An input that nobody gave", {
                 "key": _enum([key for key, item in BY_KEY.items() if item.default is not None], "Key of the input"),
@@ -191,7 +225,7 @@ def _record(record: type, group: str) -> dict:
     """The schema of each field of a record of inputs, in words from the list of inputs."""
     hints = typing.get_type_hints(record)
     return {
-        field.name: _level_run() if field.name == "level_run" else _field(f"{group}.{field.name}".lstrip("."), hints[field.name])
+        field.name: _OWN_SHAPES[field.name]() if field.name in _OWN_SHAPES else _field(f"{group}.{field.name}".lstrip("."), hints[field.name])
         for field in fields(record) if not is_dataclass(hints[field.name])
     }
 
@@ -202,12 +236,33 @@ def _level_run() -> dict:
     return _or_null(_object("What the level book added up to", run), "where there is none")
 
 
+def _neighbours() -> dict:
+    words = {"distance_m": "From the dig to the building, m", "foundation_depth_m": "Depth of its foundations below the ground there, m"}
+    one = _object("A neighbour's building", {
+        "distance_m": _number(words["distance_m"]), "foundation_depth_m": _or_null(_number(words["foundation_depth_m"]), "where it is not known")})
+    return _or_null(_list(one, "Neighbours' buildings near the dig"), "where nobody has said whether there are any")
+
+
+def _own_futures() -> dict:
+    wish = _object("A later wish", {
+        "name": _text("What the reader calls it"),
+        "costs": _object("What it would cost under each scheme, money; 0 where none is given", {scheme: _number("Money") for scheme in SCHEME_IDS}, required=False),
+        "likelihood": _or_null(_number("How likely the reader thinks it is, 0 to 1"), "where nothing was said"),
+    })
+    return _list(wish, "Later wishes of the reader's own")
+
+
+_OWN_SHAPES = {"level_run": _level_run, "neighbours": _neighbours, "own_futures": _own_futures}
+"""Fields that hold records of their own."""
+
+
 def _field(key: str, hint) -> dict:
     group, _, name = key.rpartition(".")
     suffix = next((end for end in _UNIT_SUFFIXES if name.endswith(end)), "")
-    item = BY_KEY.get(f"{group}.{_INPUT_OF_FIELD.get(name, name.removesuffix(suffix))}".lstrip("."))
+    named = _KEY_OF_FIELD.get(key, key), f"{group}.{_INPUT_OF_FIELD.get(name, name.removesuffix(suffix))}".lstrip(".")
+    item = next((BY_KEY[each] for each in named if each in BY_KEY), None)
     unit = f", {_UNIT_SUFFIXES[suffix]}" if suffix else ""
-    words = _FIELD_WORDS.get(key) or (f"{item.label}: {item.hint}{unit}" if item else "")
+    words = _FIELD_WORDS.get(key) or (f"{item.label}: {item.hint}{unit}" if item else f"{sentence(name.removesuffix(suffix).replace('_', ' '))}{unit}")
     nullable = isinstance(hint, types.UnionType)
     schema = _shape(name, typing.get_args(hint)[0] if nullable else hint, item)
     schema["description"] = words
@@ -226,6 +281,8 @@ def _shape(name: str, hint, item) -> dict:
         return {"enum": list(words)} if words else {"type": "string"}
     if name in _ENTRIES:
         return {"type": "array", "items": _ENTRIES[name]}
+    if name in _BY_NAME:
+        return {"type": "object", "properties": {key: _number(f"{key.replace('_', ' ')}, {unit}") for key, unit in _BY_NAME[name].items()}, "additionalProperties": False}
     if typing.get_origin(hint) is dict:
         return {"type": "object", "patternProperties": {SIDE_PATTERN: _number("On that side, m")}, "additionalProperties": False}
     return {}
@@ -321,12 +378,62 @@ def _scheme() -> dict:
                 "source": _text("Document and clause; may be empty"),
                 "mark": _enum(MARKS, "How well the figure is known"),
                 "ask": _text("Whom to ask when outside; may be empty"),
+                "method": _enum(QUESTIONS, "What it belongs to, and the name of the page about it"),
+                "working": _text("Formula with its numbers, in SI; empty where the figure is set against the limit as it stands"),
+                "stops": _boolean("Whether the scheme is outside the limits when this is; false for what can be put right beside it"),
             }),
             "Every check",
         ),
         "assumptions": _list({"type": "string"}, "What was assumed, in words"),
         "u_value_w_per_m2k": _number("U-value of the floor without anything laid on it, W/(m2 K)"),
+        "floor_heat_kwh_per_year": _or_null(_number("Heat that this floor loses in a year, kWh"), NOT_HEATED),
+        "floor_heat": _or_null(_object("That heat: area, cost, working and what was taken for it", {
+            "area_m2": _number("Floor between the inner faces of the walls, m2"),
+            "cost": _number("Cost of the heat in a year, money"),
+            "working": _text("Formula with its numbers, in SI"),
+            "assumptions": _list({"type": "string"}, "What was taken, in words; says where a price is invented"),
+        }), NOT_HEATED),
+        "carbon_kgco2e": _number("What is brought, carted and dug gives off, kgCO2e. For scale only where the scheme is outside the limits"),
+        "carbon": _carbon(),
+        "permissions": _list(
+            _object("Something that may have to be asked for; check locally", {
+                "what": _text("What"),
+                "of_whom": _text("Of whom"),
+                "figure": _or_null(_number("This building's figure, in the unit"), "where there is none"),
+                "limit": _or_null(_number("The region's figure, in the unit"), "where none is held"),
+                "unit": _text("Unit of both; may be empty"),
+                "verdict": _enum((ASK, CLOSE, BELOW, NOT_WORKED_OUT), "The answer, in words"),
+                "sentence": _text("What it means"),
+                "source": _text("Document and clause of the limit; may be empty"),
+                "mark": _enum(MARKS, "How well the limit is known"),
+            }),
+            "What may have to be asked, of whom",
+        ),
         **{key: {"type": "null", "description": "Not worked out yet"} for key in NOT_WORKED_OUT_YET},
+    })
+
+
+def _carbon() -> dict:
+    return _object("What makes up the carbon, line by line", {
+        "factor_set": _text("Name of the set of emission factors"),
+        "dated": _text("Its year"),
+        "lines": _list(
+            _object("A line", {
+                "key": _text("Its key"),
+                "item": _text("What"),
+                "group": _enum(CARBON_GROUPS, "Which group it belongs to"),
+                "amount": _number("Amount with the bill's allowance, in its unit"),
+                "unit": _text("Unit of the amount"),
+                "factor": _number("Emission factor, in its unit"),
+                "factor_unit": _text("Unit of the factor"),
+                "factor_from": _text("Document, place and mark of the factor, or yours"),
+                "kgco2e": _number("What it gives off, kgCO2e"),
+            }),
+            "Every line",
+        ),
+        "by_group": _object("The same by group", {group: _number(f"{words}, kgCO2e") for group, words in CARBON_GROUPS.items()}),
+        "assumptions": _list({"type": "string"}, "What was assumed, in words"),
+        "left_out": _list({"type": "string"}, "What is not counted"),
     })
 
 

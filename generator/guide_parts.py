@@ -11,26 +11,26 @@ import inspect
 import json
 import pkgutil
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, is_dataclass
 from functools import lru_cache
 
 from markupsafe import Markup
 
 import calculators
-from calculators import pricing
+from calculators import loads, permissions, pricing, uplift
 from calculators.compare import Comparison
 from calculators.quantities import QUANTITY_BY_KEY
-from calculators.rules import RULES
+from calculators.rules import ENGLAND, RULES
 from calculators.schemes import SCHEMES
 from calculators.sources import DOCUMENTS, Sourced
 from generator import display, wording
 from generator.drawings import drawing_key_svg
 from generator.evidence import OUTSIDE, UNIT_BY_SUFFIX, EvidenceResult, evidence_results, unit_of
-from generator.inputs import INPUTS, Input
-from generator.problems import listed
 from generator.input_rows import group_title, plan_size
+from generator.inputs import INPUTS, Input
 from generator.page_tables import QUANTITY_GROUPS
 from generator.pages import Card, in_order
+from generator.problems import listed
 from generator.scenario import Reading
 from generator.scheme_views import section_drawing
 from generator.templating import fill, kept_together
@@ -275,7 +275,48 @@ def _rule_rows(rules) -> list[tuple[str, Sourced | None]]:
 
 
 def _rules_table(argument: str, site: SiteData) -> str:
-    return fill("rules_table", regions=[(rules, _rule_rows(rules)) for rules in RULES.values()])
+    return fill("rules_table", regions=[(rules, _rule_rows(rules)) for rules in RULES.values()], changes=_what_regions_change())
+
+
+def _what_regions_change() -> list[tuple[str, list[Sourced | None]]]:
+    """Every figure that is not the same in all regions, with its words: one for each region, None where it holds none."""
+    by_region = {region: dict(_rule_rows(rules)) for region, rules in RULES.items()}
+    by_region = {region: rows | _stand_ins(region) for region, rows in by_region.items()}
+    labels = dict.fromkeys(label for rows in by_region.values() for label in rows)
+    found = [(label, [rows.get(label) for rows in by_region.values()]) for label in labels]
+    return [(label, figures) for label, figures in found if len({figure.value if figure else None for figure in figures}) > 1]
+
+
+def _stand_ins(region: str) -> dict[str, Sourced | None]:
+    """Figures that a region settles outside its rules, with their words."""
+    return {
+        "Snow on the ground, where you give none": loads.GROUND_SNOW_KPA[region],
+        "People on the roof": loads.ROOF_ACCESS_KPA[region],
+        "Press of a gust, where you give none": uplift.WIND_PRESSURE_KPA[region],
+        "Floor area above which somebody is asked": permissions.AREA_LIMIT_M2.get(region) if region != "england" else permissions.FLOOR_AREA_EXEMPT_M2,
+    }
+
+
+PERMISSION_FIGURES: tuple[tuple[str, str, Sourced], ...] = (
+    ("England", "Building regulations: floor area", permissions.FLOOR_AREA_EXEMPT_M2),
+    ("England", "Building regulations: floor area, the larger one", permissions.FLOOR_AREA_EXEMPT_APART_M2),
+    ("England", "Building regulations: distance from the boundary for that", permissions.APART_FROM_BOUNDARY_M),
+    ("England", "Planning: overall height near a boundary", ENGLAND.height.low_m),
+    ("England", "Planning: a boundary counts as near within", ENGLAND.height.near_boundary_m),
+    ("England", "Planning: overall height elsewhere, two slopes", ENGLAND.height.dual_pitch_m),
+    ("England", "Planning: overall height elsewhere, any other roof", ENGLAND.height.other_roof_m),
+    ("England", "Planning: height of the eaves", ENGLAND.height.eaves_m),
+    ("England", "Planning: a landing or deck counts as raised above", permissions.RAISED_PLATFORM_M),
+    ("England and Wales", "Notice to a neighbour: a deeper dig within", permissions.NOTICE_NEAR_M),
+    ("England and Wales", "Notice to a neighbour: a dig that meets the 45 degree line, within", permissions.NOTICE_FAR_M),
+    ("Ireland", "Planning: floor area", permissions.IRELAND_FLOOR_AREA_M2),
+    ("United States", "Building permit: floor area", permissions.US_FLOOR_AREA_M2),
+)
+"""Where, what, and the figure: everything that the list of what may have to be asked for compares with."""
+
+
+def _permissions_table(argument: str, site: SiteData) -> str:
+    return fill("permissions_table", figures=PERMISSION_FIGURES, value=lambda figure: _evidence_value(figure.value, figure.unit, EXAMPLE_FIGURES))
 
 
 def _quantities_list(argument: str, site: SiteData) -> str:
@@ -329,13 +370,12 @@ def _allowances_table(argument: str, site: SiteData) -> str:
 
 @lru_cache(maxsize=256)
 def _public_function(dotted: str) -> Callable:
-    """A public function defined in a module of `calculators`; nothing else can be run from a page."""
-    package, _, rest = dotted.partition(".")
-    module_name, _, name = rest.partition(".")
-    known = {module.name for module in pkgutil.iter_modules(calculators.__path__) if not module.ispkg}
-    if package == "calculators" and module_name in known and name.isidentifier() and not name.startswith("_"):
-        found = getattr(importlib.import_module(f"calculators.{module_name}"), name, None)
-        if inspect.isfunction(found) and found.__module__ == f"calculators.{module_name}":
+    """A public function defined in a module of `calculators`, or of a package in it; nothing else can be run from a page."""
+    module_name, _, name = dotted.rpartition(".")
+    known = {module.name for module in pkgutil.walk_packages(calculators.__path__, "calculators.") if not module.ispkg}
+    if module_name in known and name.isidentifier() and not name.startswith("_"):
+        found = getattr(importlib.import_module(module_name), name, None)
+        if inspect.isfunction(found) and found.__module__ == module_name:
             return found
     raise UnknownMarker(f"{dotted!r} is not a public function in a module of calculators.")
 
@@ -349,9 +389,11 @@ def _example(argument: str, site: SiteData) -> str:
         answer = function(**inputs)
     except (TypeError, ValueError) as error:
         raise UnknownMarker(f"The example {argument!r} cannot be run: {error}") from error
+    if is_dataclass(answer):
+        raise UnknownMarker(f"The example {argument!r} gives a record; only figures and words can be shown.")
     return fill(
         "example", name=dotted.rpartition(".")[2], module=dotted.removeprefix("calculators.").rpartition(".")[0],
-        purpose=(inspect.getdoc(function) or "").split("\n\n")[0].replace("\n", " "),
+        purpose=(inspect.getdoc(function) or "").split("\n\n")[0].replace("\n", " ").replace("`", ""),
         inputs=[(_input_words(name), _evidence_value(value, unit_of(name), EXAMPLE_FIGURES)) for name, value in inputs.items()],
         answer=_evidence_value(answer, unit_of(dotted), EXAMPLE_FIGURES),
     )
@@ -389,6 +431,7 @@ _MARKERS: dict[str, Callable[[str, SiteData], str]] = {
     "method-evidence": _method_evidence,
     "sources-table": _sources_table,
     "rules-table": _rules_table,
+    "permissions-table": _permissions_table,
     "quantities-list": _quantities_list,
     "inputs-table": _inputs_table,
     "hours-table": _hours_table,

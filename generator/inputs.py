@@ -290,7 +290,7 @@ INPUTS: tuple[Input, ...] = (
     _open("drainage.gradient", "Fall of the drain", "slope", "how steeply the pipe falls", "1:60", _USUAL, "1:500", "1:2"),
     _open("drainage.roughness", "Roughness of the drain", "length", "roughness inside the pipe", "0.6 mm", _USUAL, "0 mm", "5 mm"),
     Input("drainage.paving", "Paving drained", "area", "paving whose rain runs into the same pipe", "12 m^2", "0 m^2", "none was mentioned", "0 m^2", "500 m^2"),
-    _open("drainage.overhang", "Eaves", "length", "how far the roof stands out beyond the walls, for the rain it catches", "400 mm", _USUAL, "0 m", "1.5 m"),
+    _open("drainage.overhang", "Eaves", "length", "how far the roof stands out beyond the walls, for the rain it catches, what it weighs on them and what the wind lifts", "400 mm", _USUAL, "0 m", "1.5 m"),
     _open("drainage.soakaway", "Soakaway", "volume", "size of the pit below the pipe, where the rain is to soak into the ground", "3 m^3",
           "none was mentioned; where there is no outfall, the size that is wanted is worked out", "0.05 m^3", "100 m^3"),
     _open("drainage.soakaway_voids", "Voids of the soakaway", "ratio", "share of the pit that water can fill: about 30 % for clean rubble, 95 % for plastic crates", "95 %", _USUAL, "10 %", "100 %"),

@@ -611,11 +611,7 @@ def pipe_sizes_go_together(draft: Draft) -> Iterator[Problem]:
     if outside is None and not under_slab:
         return
     if usual.pipe_outside_m <= usual.pipe_m:
-        if outside is not None:
-            yield draft.problem("drainage.pipe_outside", f"{draft.shown('drainage.pipe_outside')} is not wider than the pipe is inside, {usual.pipe_m * 1000:g} mm", "write the width of the pipe with its walls")
-        else:
-            yield draft.problem("drainage.pipe", f"{draft.shown('drainage.pipe')} is wider inside than the usual pipe is outside, {usual.pipe_outside_m * 1000:g} mm",
-                                "write pipe_outside too, the width of the pipe with its walls, and pipe_mass if you know it", "pipe_outside: 160 mm")
+        yield draft.problem("drainage.pipe_outside", f"{draft.shown('drainage.pipe_outside')} is not wider than the pipe is inside, {usual.pipe_m * 1000:g} mm", "write the width of the pipe with its walls")
     elif water.float_uplift_kn_per_m(usual.pipe_outside_m, usual.pipe_kg_per_m) <= 0.0:
         yield draft.problem("drainage.pipe_mass", f"{draft.shown('drainage.pipe_mass')} is more than as much concrete as that pipe, {usual.pipe_outside_m * 1000:g} mm wide, takes the place of",
                             "write the mass of one metre of the empty pipe, and pipe_outside, its width with its walls")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 
 from calculators.compare import Comparison, SchemeResult
-from generator.check_words import counted, reasons_in_short
+from generator.check_words import counted, put_right, reasons_in_short
 from generator.display import hours, in_ascii, level, money, money_range, quantity, u_value, volume
 from generator.wording import ground_words, level_reason, prices_note, questions_words, verdict
 
@@ -70,8 +70,9 @@ def _stone(result: SchemeResult, currency: str, units: str) -> str:
 
 
 def _checks(result: SchemeResult, currency: str, units: str) -> str:
-    counts = counted(result.works.checks)
-    return f"{counts['outside']} outside, {counts['close']} close"
+    to_put_right = sum(map(put_right, result.works.checks))
+    right = f"{to_put_right} to put right, " if to_put_right else ""
+    return f"{len(result.reasons)} outside, {right}{counted(result.works.checks)['close']} close"
 
 
 ROWS = (

@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 
 from calculators.best_level import AS_GOOD_SHARE, NUDGE_M
+from calculators.carbon import MACHINES, MATERIALS, SPOIL, TRANSPORT
 from calculators.compare import Comparison, SchemeResult
 from calculators.plan import Plan, polygon_centroid
 from calculators.schedule import RATE_ITEMS
@@ -37,6 +38,11 @@ LEAST_U_W_PER_M2K = 0.25
 MOST_QUESTIONS = 3
 
 RATE_LABELS: dict[str, str] = {item.key: item.label for item in RATE_ITEMS}
+
+CARBON_GROUPS: dict[str, str] = {
+    MATERIALS: "Making the materials", TRANSPORT: "Lorries that bring them", SPOIL: "Spoil, carted and tipped", MACHINES: "The digger",
+}
+"""What each group of carbon lines is called."""
 
 _COUNT_WORDS = {2: "two", 3: "three", 4: "four", 5: "five"}
 

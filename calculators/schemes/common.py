@@ -25,6 +25,8 @@ RAMP_RUN_PER_RISE = common_practice(12.0, "", "A ramp at a door, 1 in 12.")
 STRAP_SPACING_M = common_practice(1.2, "m", "Holding-down straps, and one at each corner.")
 GUARD_PER_DOOR_M = common_practice(2.0, "m", "Both sides of the steps at a door.")
 CURING_SHEET_BEYOND_M = common_practice(0.300, "m", "Curing sheet past the edge of the slab.")
+SILL_TURNED_DOWN_M = common_practice(0.150, "m", "The strip under a door's sill is turned down over the face below it.")
+SILL_TURNED_UP_M = common_practice(0.100, "m", "The strip under a door's sill is turned up so far at each end of the opening.")
 UPSTAND_BLOCK_M = common_practice(0.140, "m", "Block under a timber frame.")
 # The line on which a wall inside is set out, with the levels of the dig and of the concrete under it.
 MIDDLE_OF_INSIDE_WALL = "middle of a wall inside"
@@ -208,6 +210,30 @@ def soft_spots(site: Site, formations: list[tuple[Polygon, Surface]]) -> tuple[S
 def strap_count(site: Site) -> float:
     """Holding-down straps: one at each corner and no further apart than their spacing."""
     return float(sum(steps_up(side.length_m, STRAP_SPACING_M.value) for side in site.plan.sides))
+
+
+def strip_width_m(lap_m: float, trimmed_m: float, upstand_m: float, turned_in_m: float) -> float:
+    """Width of the strip that joins the membrane of a raft with its damp-proof course.
+
+    lap_m: on the membrane; trimmed_m: from the membrane's end to the top of the slab; upstand_m: block above the slab;
+    turned_in_m: under the damp-proof course; all m, 0 or more.
+    Returns the width, m.
+    Raises ValueError for anything negative.
+    Source: geometry.
+
+    >>> round(strip_width_m(0.15, 0.02, 0.225, 0.1), 6)
+    0.495
+    """
+    parts = (lap_m, trimmed_m, upstand_m, turned_in_m)
+    if not all(part >= 0.0 and math.isfinite(part) for part in parts):
+        raise ValueError(f"the parts of a strip must be 0 m or more, not {', '.join(f'{part} m' for part in parts)}")
+    return sum(parts)
+
+
+def sill_strips_m2(site: Site, width_m: float) -> float:
+    """Strip under the sills of all doors, m2: the width of each opening and what is turned up at both ends, by the width of the strip (m)."""
+    building = site.scenario.building
+    return len(building.doors) * (building.door_width_m + 2.0 * SILL_TURNED_UP_M.value) * width_m
 
 
 def needs_geotextile(site: Site) -> bool:

@@ -55,6 +55,7 @@ EDGE_DEPTH_STEP_M = common_practice(0.025, "m", "Edge depths are rounded up to t
 WORKING_MARGIN_M = common_practice(0.500, "m", "Room to work outside the edge.")
 PLUMB_FACE_M = common_practice(0.600, "m", "A dug face higher than this is cut back 1 to 1.")
 MEMBRANE_BELOW_TOP_M = common_practice(0.020, "m", "The membrane is trimmed below the slab top: sun eats it.")
+EDGE_STRIP_LAP_M = common_practice(0.150, "m", "Self-adhesive strip bonded over the end of a membrane.")
 EDGE_BARS = common_practice(4.0, "", "Bars along each edge.")
 EDGE_BAR_DIAMETER_M = common_practice(0.012, "m", "Bars along each edge.")
 LINK_DIAMETER_M = common_practice(0.008, "m", "Links round the edge bars.")
@@ -116,6 +117,14 @@ def edge_depth_m(site: Site, floor_level_m: float) -> float:
     if choices(site).edge_depth_m is not None or site.frost_required_m <= 0.0:
         return standard
     return max(standard, round_up(max(0.0, floor_level_m) + site.frost_required_m, EDGE_DEPTH_STEP_M.value))
+
+
+def edge_strip_lap_m(edge_depth_m: float) -> float:
+    """How far the strip over the edge laps the membrane turned up outside it, m: its usual lap, or all that the upturn has.
+
+    edge_depth_m: slab top to underside, m.
+    """
+    return max(0.0, min(EDGE_STRIP_LAP_M.value, edge_depth_m - MEMBRANE_BELOW_TOP_M.value))
 
 
 @dataclass(frozen=True)
@@ -364,6 +373,8 @@ def _measures(site: Site, edge: _Edge, top: float, up: float, block_thickness: f
     inside_m = inside_walls.area_m2(inside_walls.apart(inside, block_thickness / 2.0, 0.0, plan.region(block_thickness))) / block_thickness
     thickened_m = inside_walls.area_m2(inside_walls.apart(inside, edge.width_m / 2.0, 0.0, plan.region(edge.width_m))) / edge.width_m
     block_m2 = max(0.0, (wall_length - door_width) * up) + inside_m * up
+    lap, turned_in = edge_strip_lap_m(edge.depth_m), min(block_thickness, rules.dpc_lap_m.value)
+    strip_m, strip_at_door_m = (c.strip_width_m(lap, MEMBRANE_BELOW_TOP_M.value, height, turned_in) for height in (up, 0.0))
     bars = 0.0
     if choices(site).edge_bars:
         length = (ring.length_m + thickened_m) * EDGE_BARS.value
@@ -390,6 +401,8 @@ def _measures(site: Site, edge: _Edge, top: float, up: float, block_thickness: f
         "blockwork_m2": block_m2,
         "mortar_m3": block_m2 * materials.MORTAR_M3_PER_M2_OF_140.value * block_thickness / 0.140,
         "dpc_m": max(0.0, wall_length - door_width) + inside_m,
+        "edge_strip_m2": max(0.0, plan.perimeter_m - door_width) * strip_m,
+        "sill_strip_m2": c.sill_strips_m2(site, block_thickness + strip_at_door_m),
         "wall_straps": c.strap_count(site) + inside_walls.straps(inside),
         "trim_m2": plan.area_inset_m2(-WORKING_MARGIN_M.value),
         "floor_m2": plan.area_m2,

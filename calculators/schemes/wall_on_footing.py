@@ -268,7 +268,8 @@ def _heaviest_wall(site: Site, wall_m: float, dpc: float, lowest_m: float, floor
     """What the heaviest wall brings to its footing, if it goes down to a level, m."""
     scenario = site.scenario
     return loads.heaviest(loads.wall_loads(
-        scenario.building, site.plan, scenario.region, wall_m, max(0.0, dpc - lowest_m), max(0.0, dpc - floor_level_m), scenario.given.ground_snow_kpa))
+        scenario.building, site.plan, scenario.region, wall_m, max(0.0, dpc - lowest_m), max(0.0, dpc - floor_level_m), scenario.given.ground_snow_kpa,
+        loads.eaves_overhang_m(scenario.drainage)))
 
 
 def _table_width_m(site: Site, load: loads.WallLoad) -> float | None:
@@ -462,6 +463,7 @@ def _measures(
         "blockwork_m2": block_m2,
         "mortar_m3": block_m2 * materials.mortar_m3_per_m2(wall) + mortar_inside,
         "dpc_m": ring.length_m - door_width + inside_m,
+        "sill_strip_m2": c.sill_strips_m2(site, wall + c.SILL_TURNED_DOWN_M.value),
         "wall_straps": c.strap_count(site) + inside_walls.straps(inside.lines),
         "render_m2": render,
         "edge_board_m2": room_perimeter * (build.slab_m + build.insulation_m + c.BLINDING_M.value) if build.edge_board_m > 0 else 0.0,

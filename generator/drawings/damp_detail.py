@@ -506,8 +506,7 @@ def part_words(segment: Segment, units: str) -> str:
     'Membrane turned up: polythene sheet, lapped 150\xa0mm with the next.'
     """
     lap = f", lapped {_said(segment.lap_m, units)} with the next" if segment.lap_m else ""
-    counted = " Not in the quantities." if segment.added else ""
-    return f"{segment.what[0].upper()}{segment.what[1:]}: {segment.material}{lap}.{counted}"
+    return f"{segment.what[0].upper()}{segment.what[1:]}: {segment.material}{lap}."
 
 
 def _cladding_words(path: DampPath, site: Site) -> str:

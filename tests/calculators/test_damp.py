@@ -4,14 +4,16 @@ Limits come from NHBC Standards 5.1.19 and 5.1.20 (read): 150 mm above the groun
 rows of docs/evidence.  What is marked common practice has no source.
 """
 
+import math
 from dataclasses import replace
 
 import pytest
 
 from calculators import damp
 from calculators.compare import compare
-from calculators.damp import EdgeDetails, Segment
-from calculators.scenario import REGIONS
+from calculators.damp import Segment
+from calculators.scenario import REGIONS, EdgeDetails
+from calculators.schemes import common
 
 RAFT, STRIP, INSULATED = "thickened-raft", "strip-and-block", "insulated-slab"
 
@@ -142,13 +144,13 @@ def test_a_scheme_without_a_floor_on_the_ground_is_refused(compared):
 @pytest.mark.parametrize("bad", [float("nan"), float("inf")])
 def test_levels_that_are_no_numbers_are_refused(bad):
     for formula in (lambda: damp.least_dpc_level_m(bad), lambda: damp.greatest_paving_level_m(bad), lambda: damp.face_top_m(0.0, bad),
-                    lambda: damp.cladding_foot_m(0.0, bad), lambda: damp.patch_side_m(bad, 0.3), lambda: damp.strip_width_m(0.1, 0.02, bad, 0.1)):
+                    lambda: damp.cladding_foot_m(0.0, bad), lambda: damp.patch_side_m(bad, 0.3), lambda: common.strip_width_m(0.1, 0.02, bad, 0.1)):
         with pytest.raises(ValueError):
             formula()
 
 
 def test_patches_and_strips_take_no_negative_lengths():
-    for formula in (lambda: damp.patch_side_m(-0.01, 0.3), lambda: damp.patch_side_m(0.1, 0.0), lambda: damp.strip_width_m(0.1, -0.02, 0.2, 0.1)):
+    for formula in (lambda: damp.patch_side_m(-0.01, 0.3), lambda: damp.patch_side_m(0.1, 0.0), lambda: common.strip_width_m(0.1, -0.02, 0.2, 0.1)):
         with pytest.raises(ValueError):
             formula()
 
@@ -200,7 +202,7 @@ def test_raft_joins_only_by_its_strip(compared):
     check = _checks(compared(), RAFT)[JOINED]
     # 20 mm of slab and a course of 225 mm are bare.
     assert check.verdict == "close" and check.provided == pytest.approx(0.245)
-    assert "strip" in check.sentence and "not in the quantities" in check.sentence
+    assert "strip" in check.sentence and "in the quantities" in check.sentence
     assert _checks(compared(), STRIP)[JOINED].verdict == _checks(compared(), INSULATED)[JOINED].verdict == "within"
 
 
@@ -332,7 +334,61 @@ def test_raising_the_floor_never_makes_it_damper(make_scenario):
         before = found
 
 
-def test_assumptions_name_the_strip_that_is_not_counted(compared):
-    comparison = compared()
-    assert any("neither in the quantities nor priced" in words for words in damp.damp_assumptions(*_at(comparison, RAFT)))
-    assert not any("strip" in words for words in damp.damp_assumptions(*_at(comparison, STRIP)))
+def test_assumptions_say_when_the_cladding_is_the_readers_own(compared):
+    (usual,) = damp.damp_assumptions(*_at(compared(), RAFT))
+    (own,) = damp.damp_assumptions(*_at(compared(edge=EdgeDetails(cladding_below_dpc_m=0.05)), RAFT))
+    assert "45 mm out" in usual and "what you gave" not in usual and "what you gave" in own
+    assert damp.damp_assumptions(*_at(compared(building=dict(walls="block")), RAFT)) == ()
+
+
+def test_details_are_those_of_the_scenario_unless_others_are_given(compared):
+    comparison = compared(edge=EdgeDetails(membrane_lap_m=0.2, paving_fall=0.05))
+    own = {check.name: check for check in damp.damp_checks(*_at(comparison, STRIP))}
+    assert own[SHEET_LAP].verdict == "outside" and own[PAVING_FALL].verdict == "within" and own[COURSE_LAP].verdict == "not worked out"
+    told = {check.name: check.verdict for check in comparison.scheme(STRIP).works.checks if check.method == "damp"}
+    assert told == {name: check.verdict for name, check in own.items()}
+    assert _checks(comparison, STRIP, EdgeDetails(membrane_lap_m=0.3))[SHEET_LAP].verdict == "within"
+
+
+def test_insulation_outside_the_edge_is_named_in_its_working(compared):
+    assert _checks(compared(edge=EdgeDetails(outside_insulation_m=0.06)), RAFT, None)[INSULATION].working.startswith("0.060 m given")
+
+
+# Strips in the quantities.
+
+
+def test_strips_of_a_raft_by_hand(compared):
+    """6.6 x 4.2 m with a door of 1.2: 20.4 m of edge by 150 + 20 + 225 + 100; at the door 1.2 + 2 x 0.1 by 140 + 150 + 20 + 100."""
+    q = compared().scheme(RAFT).quantities
+    assert q["edge_strip_m2"] == pytest.approx(20.4 * 0.495) and q["sill_strip_m2"] == pytest.approx(1.4 * 0.41)
+
+
+def test_strips_of_a_wall_by_hand(compared):
+    """Two doors, each 1.2 + 2 x 0.1, by a wall of 140 and 150 down its face."""
+    q = compared(building=dict(doors=("south", "east"))).scheme(STRIP).quantities
+    assert q["sill_strip_m2"] == pytest.approx(2 * 1.4 * 0.29) and q["edge_strip_m2"] == 0.0
+
+
+def test_a_shallow_edge_has_a_narrower_strip(compared):
+    """An edge 150 deep turns up 130 of membrane: 130 + 20 + 225 + 100."""
+    assert compared(raft=dict(edge_depth_m=0.15)).scheme(RAFT).quantities["edge_strip_m2"] == pytest.approx(20.4 * 0.475)
+
+
+def test_without_doors_no_sill(compared):
+    for result in compared(building=dict(doors=())).schemes:
+        assert result.quantities["sill_strip_m2"] == 0.0
+        assert result.quantities["edge_strip_m2"] == pytest.approx(21.6 * 0.495 if result.id == RAFT else 0.0)
+
+
+def _drawn_m(path):
+    """How wide the strips of a path are, drawn out flat."""
+    return sum(math.dist(a, b) for segment in path.floor if "strip" in segment.what for a, b in zip(segment.points, segment.points[1:]))
+
+
+def test_strips_are_measured_as_wide_as_drawn(compared, ground):
+    comparison = compared(**ground)
+    for result in comparison.schemes:
+        sides = [_drawn_m(path) for path in damp.damp_paths(comparison.site, result.works)]
+        assert result.quantities["edge_strip_m2"] == pytest.approx(max(sides) * (21.6 - 1.2)) and max(sides) == pytest.approx(min(sides))
+        at_doors = [_drawn_m(damp.door_path(comparison.site, result.works, door)) for door in comparison.site.doors]
+        assert result.quantities["sill_strip_m2"] == pytest.approx(1.4 * sum(at_doors))

@@ -35,6 +35,13 @@ def test_eaves_wall_by_hand(building):
     assert south.factored_kn_per_m == pytest.approx(1.35 * permanent + 1.5 * 1.44, rel=1e-12)
 
 
+def test_wide_eaves_lie_on_the_wall_too(building):
+    """The same roof on 4.2 / 2 + 0.8 m of plan: 0.5 m more of 0.6 kPa than with the usual eaves; a gable takes none of it."""
+    usual, wide = (by_name(loads.wall_loads(building, OBLONG, "england", overhang_m=overhang)) for overhang in (0.3, 0.8))
+    assert wide["south"].variable_kn_per_m - usual["south"].variable_kn_per_m == pytest.approx(0.6 * 0.5, rel=1e-9)
+    assert wide["south"].permanent_kn_per_m > usual["south"].permanent_kn_per_m and wide["east"] == usual["east"]
+
+
 def test_gable_wall_carries_itself_alone(building):
     east = by_name(loads.wall_loads(building, OBLONG, "england"))["east"]
     assert not east.carries_roof and east.variable_kn_per_m == 0.0

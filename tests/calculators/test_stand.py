@@ -5,11 +5,10 @@ from dataclasses import replace
 import pytest
 
 from calculators.compare import compare
-from calculators.scenario import ROOF_COVERINGS, SOILS, USES, WALLS
+from calculators.scenario import ROOF_COVERINGS, SOILS, USES, WALLS, Drainage, Given
 from calculators.schemes import SCHEME_BY_ID
 from calculators.schemes.common import LevelChoice
 from calculators.site import site_of
-from calculators.scenario import Given
 from calculators.stand import stand_assumptions, stand_checks, wall_load_kn_per_m
 
 RAFT, STRIP, WARM = "thickened-raft", "strip-and-block", "insulated-slab"
@@ -137,6 +136,25 @@ def test_a_floor_with_an_inward_corner_wants_a_joint(checked):
 
 def test_a_wall_with_no_fill_behind_it_is_not_checked(checked):
     assert not any("holding back" in name for name in checked(STRIP, level_m=0.0))
+
+
+def test_eaves_given_raise_the_wall_load_and_the_lift(laid_out, checked):
+    """Flat roof, 0.6 kPa of people and 0.45 kPa of felt: 0.5 m more of eaves bring 0.525 kN/m; wind lifts on 4.2 / 2 + 0.8 m."""
+    flat = dict(building=dict(roof_shape="flat", ridge_height_m=2.3))
+    wide = dict(flat, drainage=Drainage(overhang_m=0.8))
+    assert wall_load_kn_per_m(*laid_out(RAFT, **wide)) - wall_load_kn_per_m(*laid_out(RAFT, **flat)) == pytest.approx(0.525)
+    lift = "Lift of the wind against what the straps hold on to"
+    usual, found = checked(RAFT, **flat)[lift], checked(RAFT, **wide)[lift]
+    # 1.5 x 0.6 kPa x 1.0 up, 0.9 x 0.25 kPa down, on 0.5 m more.
+    assert found.provided - usual.provided == pytest.approx(0.5 * (1.5 * 0.6 - 0.9 * 0.25)) and "/ 2 + 0.8) m" in found.working
+
+
+def test_a_footing_is_as_wide_as_wide_eaves_ask(laid_out):
+    """On loose sand the table asks for 600 mm from 20 kN/m up (Approved Document A, Table 10, from memory)."""
+    heavy = dict(building=dict(HEAVY, roof_shape="flat", wall_height_m=2.3, ridge_height_m=2.3), plot=dict(soil="loose sand"))
+    usual, wide = (laid_out(STRIP, **heavy, drainage=drainage) for drainage in (Drainage(), Drainage(overhang_m=1.5)))
+    assert wall_load_kn_per_m(*usual) < 20.0 < wall_load_kn_per_m(*wide)
+    assert usual[1].sizes["footing_width_m"] < wide[1].sizes["footing_width_m"] == pytest.approx(0.6)
 
 
 def test_snow_given_raises_the_wall_load(laid_out):

@@ -196,6 +196,28 @@ def test_ties_of_a_pipe_in_the_slab(compared, apart, verdict):
     assert check.verdict == verdict and check.required == pytest.approx(0.957, abs=0.001)
 
 
+@pytest.mark.parametrize("outside, wall", [(0.110, 0.0032), (0.160, 0.0047), (0.315, 0.0092)])
+def test_usual_pipe_weighs_what_plastic_drain_does(outside, wall):
+    """Walls by EN 1401-1, PVC-U of SDR 34, 1400 kg/m3, from memory."""
+    usual = water.with_usual(Drainage(pipe_m=outside / 1.1))
+    assert usual.pipe_outside_m == pytest.approx(outside)
+    assert usual.pipe_kg_per_m == pytest.approx(1400.0 * math.pi * (outside - wall) * wall, rel=0.03)
+
+
+def test_what_is_said_of_a_pipe_is_not_made_up_again():
+    said = Drainage(pipe_m=0.15, pipe_outside_m=0.178, pipe_kg_per_m=36.0)
+    usual = water.with_usual(said)
+    assert (usual.pipe_m, usual.pipe_outside_m, usual.pipe_kg_per_m) == (0.15, 0.178, 36.0)
+    # The mass goes with the outside that was given: 125 x 0.178 squared.
+    assert water.with_usual(replace(said, pipe_kg_per_m=None)).pipe_kg_per_m == pytest.approx(3.9605)
+
+
+def test_a_wider_pipe_wants_more_ties(compared):
+    """165 mm outside and 3.4 kg/m: (2400 pi 0.165^2 / 4 - 3.4) x 0.00981 = 0.470 kN/m; 0.3 / (1.5 x 0.470) = 0.426 m."""
+    check = _checks(compared, Drainage(pipe_m=0.15, under_slab_cover_m=0.1))[HELD]
+    assert check.required == pytest.approx(0.4257, abs=0.0005)
+
+
 @pytest.mark.parametrize("call", [
     lambda: water.effective_roof_factor(71.0),
     lambda: water.effective_roof_factor(-1.0),

@@ -80,6 +80,13 @@ def test_schema_notices_a_strange_a_missing_and_a_wrong_key(validator):
         lambda d: d["ground"].update(fall_m="0.3"),
         lambda d: d["schemes"][0].update(odds={"draws": 1}),
         lambda d: d["scenario"]["plot"].update(soil="mud"),
+        lambda d: d["scenario"]["given"].update(rain=1.0),
+        lambda d: d["schemes"][0]["checks"][0].update(method="guess"),
+        lambda d: d["schemes"][0]["checks"][0].pop("stops"),
+        lambda d: d["schemes"][0]["carbon"]["lines"][0].update(group="air"),
+        lambda d: d["schemes"][0].update(carbon_kgco2e=None),
+        lambda d: d["schemes"][0]["permissions"][0].update(verdict="granted"),
+        lambda d: d.update(format_minor=0),
     ):
         spoilt = json.loads(json.dumps(document))
         spoil(spoilt)
@@ -148,6 +155,46 @@ def test_outside_means_reasons_and_no_price(document, comparison):
 
 
 @pytest.mark.parametrize("document, comparison", DOCUMENTS)
+def test_checks_say_what_they_belong_to_and_whether_they_stop(document, comparison):
+    for scheme, result in zip(document["schemes"], comparison.schemes):
+        assert len(scheme["checks"]) == len(result.works.checks)
+        assert {check["method"] for check in scheme["checks"]} <= {page.stem for page in (PROJECT / "docs" / "methods").glob("*.md")}
+        stopping = [check["name"] for check in scheme["checks"] if check["verdict"] == "outside" and check["stops"]]
+        assert stopping == [reason["rule"] for reason in scheme["reasons"]]
+        # A sum of strength is never without its working, unless there was nothing to work out.
+        assert all(check["working"] for check in scheme["checks"] if check["method"] == "strength" and check["provided"] is not None)
+
+
+@pytest.mark.parametrize("document, comparison", DOCUMENTS)
+def test_carbon_is_the_sum_of_its_lines_and_kept_for_scale(document, comparison):
+    for scheme in document["schemes"]:
+        lines = scheme["carbon"]["lines"]
+        assert scheme["carbon_kgco2e"] > 0.0
+        assert math.isclose(scheme["carbon_kgco2e"], sum(line["kgco2e"] for line in lines), rel_tol=1e-12)
+        for group, amount in scheme["carbon"]["by_group"].items():
+            assert math.isclose(amount, sum(line["kgco2e"] for line in lines if line["group"] == group), rel_tol=1e-12, abs_tol=1e-12)
+        for line in lines:
+            assert math.isclose(line["kgco2e"], line["amount"] * line["factor"], rel_tol=1e-9)
+
+
+@pytest.mark.parametrize("document, comparison", DOCUMENTS)
+def test_heat_in_a_year_is_there_where_the_building_is_heated(document, comparison):
+    heated = document["scenario"]["building"]["heated"]
+    for scheme in document["schemes"]:
+        assert (scheme["floor_heat_kwh_per_year"] is not None) is (scheme["floor_heat"] is not None) is heated
+        if heated:
+            assert scheme["floor_heat"]["cost"] > 0.0 and scheme["floor_heat"]["working"] and scheme["floor_heat"]["assumptions"]
+
+
+@pytest.mark.parametrize("document, comparison", DOCUMENTS)
+def test_permissions_are_told_for_every_scheme(document, comparison):
+    assert document["taken_for_granted"]
+    for scheme in document["schemes"]:
+        assert [permission["what"] for permission in scheme["permissions"]] == [permission["what"] for permission in document["schemes"][0]["permissions"]]
+        assert any(permission["what"].startswith("Drains and sewers") for permission in scheme["permissions"])
+
+
+@pytest.mark.parametrize("document, comparison", DOCUMENTS)
 def test_order_is_by_like_for_like(document, comparison):
     by_id = {scheme["id"]: scheme for scheme in document["schemes"]}
     figures = [by_id[scheme]["like_for_like"]["likely"] for scheme in document["decision"]["order"]]
@@ -180,9 +227,12 @@ def test_no_minus_before_a_nought():
 def test_what_is_no_number_is_refused(value):
     reading = read()
     comparison = compare(reading.scenario)
-    spoilt = replace(comparison, schemes=(replace(comparison.schemes[0], u_value_w_per_m2k=value), *comparison.schemes[1:]))
-    with pytest.raises(ValueError):
-        comparison_json(reading, spoilt)
+    first = comparison.schemes[0]
+    for wrong in ({"u_value_w_per_m2k": value}, {"carbon": replace(first.carbon, total_kgco2e=value)},
+                  {"permissions": (replace(first.permissions[0], figure=value),)}):
+        spoilt = replace(comparison, schemes=(replace(first, **wrong), *comparison.schemes[1:]))
+        with pytest.raises(ValueError):
+            comparison_json(reading, spoilt)
 
 
 def test_corners_and_level_ground():

@@ -1,4 +1,4 @@
-"""What somebody knows of the ground, the drains, the heating and the carbon: how it is read, and what is refused."""
+"""What somebody knows of the ground, the drains, the edge, the heating and the carbon: how it is read, and what is refused."""
 
 import dataclasses
 import random
@@ -26,7 +26,7 @@ SMALL = "---\nplot:\n  footprint: 6 m x 4 m\n  slope: 1:14\n  falls_to: south\n-
 
 KNOWN = [
     item.key for item in INPUTS
-    if item.key in KEPT_AS or item.key in ("plot.hollows", "plot.existing_slabs", "plot.neighbours", "building.sleeping", "building.non_combustible",
+    if item.group and item.key in KEPT_AS or item.key in ("plot.hollows", "plot.existing_slabs", "plot.neighbours", "building.sleeping", "building.non_combustible",
                                            "schemes.insulated-slab.insulation_strength", "heat.pattern", "heat.degree_days", "heat.efficiency")
 ]
 """The keys this file is about."""
@@ -96,6 +96,15 @@ def at(scenario: records.Scenario, path: str):
     ("drainage.soakaway", "3000 l", "drainage.soakaway_m3", 3.0),
     ("drainage.under_slab_cover", "0", "drainage.under_slab_cover_m", 0.0),
     ("drainage.pipe_mass", "1.6 kg/m", "drainage.pipe_kg_per_m", 1.6),
+    ("edge.membrane_lap", "12 in", "edge.membrane_lap_m", pytest.approx(0.3048, rel=1e-12)),
+    ("edge.dpc_lap", "100 mm", "edge.dpc_lap_m", 0.1),
+    ("edge.patch_lap", "25 cm", "edge.patch_lap_m", 0.25),
+    ("edge.cladding_past_face", "0", "edge.cladding_past_face_m", 0.0),
+    ("edge.cladding_below_dpc", "2 in", "edge.cladding_below_dpc_m", pytest.approx(0.0508, rel=1e-12)),
+    ("edge.outside_insulation", "60 mm", "edge.outside_insulation_m", 0.06),
+    ("edge.paving_below_dpc", "1 ft", "edge.paving_below_dpc_m", pytest.approx(0.3048, rel=1e-12)),
+    ("edge.paving_fall", "1 in 30", "edge.paving_fall", pytest.approx(1 / 30, rel=1e-15)),
+    ("edge.paving_fall", "0", "edge.paving_fall", 0.0),
     ("carbon.factors", "{electricity: 50 g/kWh, diesel: 2.6 kg/l, wood: -700 kgCO2e/t, lorry: 0.1 kgCO2e/tkm}", "own_carbon.factors",
      {"wood": -700.0, "lorry": 0.1, "electricity": 0.05, "diesel": 2.6}),
     ("carbon.distances", "{spoil: 5 miles, blocks and mortar: 0}", "own_carbon.distances_km", {"blocks and mortar": 0.0, "spoil": 8.04672}),
@@ -139,9 +148,9 @@ def test_hollows_and_existing_slabs():
 
 
 def test_what_is_not_said_has_one_name_for_the_record_and_for_the_reader():
-    fields = {f"{part}.{field.name}" for part, record in (("given", records.Given), ("drainage", records.Drainage), ("own_carbon", records.OwnCarbon))
+    fields = {f"{part}.{field.name}" for part, record in (("given", records.Given), ("drainage", records.Drainage), ("edge", records.EdgeDetails), ("own_carbon", records.OwnCarbon))
               for field in dataclasses.fields(record)}
-    assert fields == {path for path in KEPT_AS.values() if not path.startswith("heat.")}
+    assert fields == {KEPT_AS[key] for key in KNOWN if key in KEPT_AS and not key.startswith("heat.")}
     assert tuple(yearly_heat.HEATING_PATTERNS) == records.HEATING_PATTERNS
     assert {item.group for item in INPUTS} <= {"", *GROUPS}
 
@@ -207,6 +216,19 @@ BAD = [
     ("drainage.tie_strength", "100 kN", "it must be from 0.05 kN to 20 kN"),
     ("drainage.pip", "100 mm", "there is no such key in drainage; did you mean pipe?"),
     ("drainage", "yes", "write its keys below it"),
+    ("edge.membrane_lap", "300", '"300" has no unit; write a length with its unit, like 300 mm'),
+    ("edge.membrane_lap", "3 m", '"3 m" is too large; it must be from 0 mm to 2 m, like 300 mm'),
+    ("edge.dpc_lap", "-100 mm", '"-100 mm" is less than nothing; it must be from 0 mm to 2 m, like 150 mm'),
+    ("edge.patch_lap", "0.1 m^2", '"0.1 m^2" is an area; a length with its unit is wanted'),
+    ("edge.cladding_past_face", "-10 mm", '"-10 mm" is less than nothing; it must be from 0 mm to 500 mm, like 45 mm'),
+    ("edge.cladding_below_dpc", "1.2 m", '"1.2 m" is too large; it must be from 0 mm to 1 m, like 50 mm'),
+    ("edge.outside_insulation", "EPS", 'like 50 mm'),
+    ("edge.outside_insulation", "400 mm", '"400 mm" is too large; it must be from 0 mm to 300 mm, like 50 mm'),
+    ("edge.paving_below_dpc", "4 m", '"4 m" is too large; it must be from 0 mm to 3 m, like 200 mm'),
+    ("edge.paving_fall", "1:1", '"1:1" is too steep; the guide works out nothing steeper than 1:2, like 1:30'),
+    ("edge.paving_fall", "40", '"40" does not say how the slope is meant'),
+    ("edge.membrane", "300 mm", "there is no such key in edge; did you mean membrane_lap?"),
+    ("edge", "yes", "write its keys below it"),
     ("carbon.factors", "{cement: 95 kg/t}", 'no factor is called "cement"'),
     ("carbon.factors", "{concret: 95 kg/t}", 'no factor is called "concret" (did you mean concrete?); there are concrete, aggregates, bricks'),
     ("carbon.factors", "{concrete: 95}", '"95" has no unit; write an emission for each tonne with its unit, like {concrete: 95 kgCO2e/t, steel: 700 kgCO2e/t}'),
@@ -261,8 +283,10 @@ def test_every_key_is_refused_for_something():
     (["drainage.soakaway=3 m^3", "drainage.soakaway_pit=1 m x 1 m x 1 m"], '"3 m^3" does not fit into the pit, "1 m x 1 m x 1 m", which holds 1 m^3; write the size of the pit below the pipe, like 1 m^3'),
     (["drainage.tie_spacing=1 m"], "tie_spacing is given, but no pipe under the slab; write under_slab_cover too: how deep below the slab the pipe lies, like under_slab_cover: 100 mm"),
     (["drainage.pipe_outside=90 mm"], '"90 mm" is not wider than the pipe is inside, 100 mm; write the width of the pipe with its walls, like 110 mm'),
-    (["drainage.pipe=150 mm", "drainage.under_slab_cover=100 mm"], '"150 mm" is wider inside than the usual pipe is outside, 110 mm; write pipe_outside too'),
+    (["drainage.pipe=150 mm", "drainage.pipe_outside=110 mm"], '"110 mm" is not wider than the pipe is inside, 150 mm; write the width of the pipe with its walls'),
     (["drainage.pipe_mass=36 kg/m", "drainage.under_slab_cover=100 mm"], '"36 kg/m" is more than as much concrete as that pipe, 110 mm wide, takes the place of'),
+    (["building.walls=block", "edge.cladding_past_face=45 mm", "edge.cladding_below_dpc=50 mm"],
+     'edge.cladding_past_face: cladding_past_face and cladding_below_dpc are given, but the walls are "block"; take it out: the guide checks cladding on a timber frame only'),
     (["plot.soft_spots=[{from: [1 m, 1 m], size: 1 m x 1 m, depth: 1 m}]", "plot.hollows=[{from: [1.5 m, 1 m], size: 1 m x 1 m, depth: 1 m}]"],
      "plot.hollows: hollow 1 and soft spot 1 overlap; give every piece of ground once: as a soft spot, as a hollow or as a slab to be broken out"),
     (["plot.soft_spots=[{from: [1 m, 1 m], size: 1 m x 1 m, depth: 1 m}]", "plot.existing_slabs=[{from: [1.5 m, 1 m], size: 1 m x 1 m, thickness: 0.1 m}]"],
@@ -280,8 +304,10 @@ def test_rules_that_join_keys(overrides, words):
     ["plot.outfall=no", "drainage.soakaway_distance=6 m"],
     ["drainage.soakaway=3.4 m^3", "drainage.soakaway_pit=1.6 m x 1.4 m x 1.5 m"],
     ["drainage.pipe=150 mm"],
+    ["drainage.pipe=300 mm", "drainage.under_slab_cover=100 mm"],
     ["drainage.pipe=150 mm", "drainage.pipe_outside=186 mm", "drainage.pipe_mass=36 kg/m", "drainage.under_slab_cover=100 mm"],
     ["building.floor_load_size=50 mm"],
+    ["building.walls=block", "edge.cladding_past_face=not said", "edge.outside_insulation=50 mm"],
     # Touching is not overlapping.
     ["plot.soft_spots=[{from: [1 m, 1 m], size: 1 m x 1 m, depth: 1 m}]", "plot.hollows=[{from: [2 m, 1 m], size: 1 m x 1 m, depth: 1 m}]"],
 ])
@@ -398,7 +424,7 @@ def test_what_is_typed_reaches_the_checks():
 ALL = "".join(["---\n", "plot:\n  footprint: 6 m x 4 m\n  slope: 1:14\n  falls_to: south\n  soil: firm clay\n"] + [
     f"  {item.name}: {item.example}\n" for item in INPUTS if item.key in KNOWN and item.group == "plot"
 ] + [
-    line for group in ("building", "heat", "drainage", "carbon")
+    line for group in ("building", "heat", "drainage", "edge", "carbon")
     for line in (f"{group}:\n", *(f"  {item.name}: {item.example}\n" for item in INPUTS if item.key in KNOWN and item.group == group))
 ] + ["schemes:\n  insulated-slab: {insulation_strength: 150 kPa}\n", "---\nA story.\n"])
 
@@ -435,6 +461,9 @@ def test_the_schema_takes_what_is_read():
     {"drainage": {"pipes": "100 mm"}},
     {"drainage": "yes"},
     {"drainage": {"soakaway_pit": ["1 m", "1 m", "1 m"]}},
+    {"edge": {"membrane": "300 mm"}},
+    {"edge": "yes"},
+    {"edge": {"paving_fall": 0.02}},
     {"carbon": {"factors": {"cement": "95 kg/t"}}},
     {"carbon": {"factors": "95 kg/t"}},
     {"carbon": {"distances": {"sand": "8 km"}}},

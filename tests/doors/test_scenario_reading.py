@@ -80,6 +80,9 @@ heat: {wall_thickness: 0.3 m, ground_conductivity: 2 W/(m K), pattern: working w
 drainage: {pipe: 150 mm, gradient: 1:60, roughness: 1 mm, paving: 12 m^2, overhang: 400 mm, soakaway: 3 m^3, soakaway_voids: 95 %,
   soakaway_distance: 6 m, soakaway_rate: 36 mm/h, soakaway_pit: 1.6 m x 1.4 m x 1.5 m, under_slab_cover: 350 mm, pipe_outside: 160 mm,
   pipe_mass: 3 kg/m, tie_spacing: 0.8 m, tie_strength: 0.5 kN}
+weights: {money: 5, carbon: 1}
+futures: [{name: a lean-to, likelihood: 30 %, costs: {thickened-raft: 400 GBP}}]
+edge: {membrane_lap: 300 mm, dpc_lap: 100 mm, patch_lap: 0.25 m, outside_insulation: 60 mm, paving_below_dpc: 200 mm, paving_fall: 1:50}
 carbon: {factors: {steel: 700 kgCO2e/t, concrete: 95 kg/t}, distances: {stone and sand: 22 km, concrete: 8 km}}
 ---
 A *story*.
@@ -136,11 +139,15 @@ def test_every_key_reaches_the_record():
     assert s.drainage == records.Drainage(
         pipe_m=0.15, gradient=1 / 60, paving_m2=12.0, overhang_m=0.4, roughness_m=0.001, soakaway_m3=3.0, soakaway_voids=0.95, soakaway_distance_m=6.0,
         soaks_m_per_s=1e-5, pit_m=(1.6, 1.4, 1.5), under_slab_cover_m=0.35, pipe_outside_m=0.16, pipe_kg_per_m=3.0, tie_spacing_m=0.8, tie_kn=0.5)
+    assert s.weights == {"money": 5.0, "carbon": 1.0} and s.own_futures == (records.OwnFuture("a lean-to", {"thickened-raft": 400.0}, 0.3),)
+    assert s.edge == records.EdgeDetails(membrane_lap_m=0.3, dpc_lap_m=0.1, patch_lap_m=0.25, outside_insulation_m=0.06, paving_below_dpc_m=0.2, paving_fall=0.02)
     assert s.own_carbon == records.OwnCarbon({"concrete": 95.0, "steel": 700.0}, {"concrete": 8.0, "stone and sand": 22.0})
     assert s.schedule.rates["membrane"].low == 50.0 and s.schedule.rates["ready_mixed_concrete"].rate_from == "yours"
     assert (reading.body, reading.body_line) == ("A *story*.\n", FULL.split("\n").index("A *story*.") + 1)
     assert reading.given["plot.slope"] == "1:14"
-    assert {used.key for used in reading.defaults} == {"schemes.insulated-slab.insulation_thickness", "schemes.insulated-slab.target_u"}
+    # Insulation is given by its resistance, and block walls have no cladding.
+    assert {used.key for used in reading.defaults} == {
+        "schemes.insulated-slab.insulation_thickness", "schemes.insulated-slab.target_u", "edge.cladding_past_face", "edge.cladding_below_dpc"}
 
 
 def test_every_default_taken_is_told_with_its_reason():
@@ -157,7 +164,7 @@ def test_every_default_taken_is_told_with_its_reason():
 
 def test_nothing_said_is_none_in_the_record():
     s = read(SMALL).scenario
-    assert (s.given, s.drainage, s.own_carbon) == (records.Given(), records.Drainage(), records.OwnCarbon())
+    assert (s.given, s.drainage, s.edge, s.own_carbon) == (records.Given(), records.Drainage(), records.EdgeDetails(), records.OwnCarbon())
     assert s.heat == records.Heat(0.2, 1.5)
     assert (s.plot.neighbours, s.plot.hollows_m, s.plot.existing_slabs_m) == (None, (), ())
     assert {scheme: choices.slab_thickness_m for scheme, choices in s.schemes.items()} == {"thickened-raft": 0.125, "strip-and-block": None, "insulated-slab": None}
