@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from calculators.materials import DENSE_BLOCK_KG_PER_M3, REINFORCED_CONCRETE_KN_PER_M3
 from calculators.plan import Plan, Side
@@ -326,6 +327,7 @@ def carries_roof(plan: Plan, side: Side) -> bool:
     return abs(math.fsum(a * b for a, b in zip(side.direction, _long_way(plan)))) >= math.sqrt(0.5) - 1e-9
 
 
+@lru_cache(maxsize=64)
 def _long_way(plan: Plan) -> tuple[float, float]:
     """Unit vector along the longer size of a plan."""
     longest = max(plan.sides, key=lambda side: round(side.length_m, 9))

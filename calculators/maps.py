@@ -68,7 +68,7 @@ def place(scenario: Scenario, gradient: float, area_m2: float, proportion: float
     gradient: 0 to 0.5; area_m2: m2, above 0; proportion: length over breadth;
     falls_to_deg: bearing of downhill.  What is told of single spots of the
     plot is left out: hollows, slabs, soft spots, walls inside, places of doors.
-    Raises ValueError for an area of 0 or less.
+    Raises ValueError for an area of 0 or less.  Source: definition of the guide (maps).
     """
     if area_m2 <= 0.0:
         raise ValueError(f"an area must be above 0 m2, not {area_m2}")
@@ -96,7 +96,8 @@ def place(scenario: Scenario, gradient: float, area_m2: float, proportion: float
 def places(scenario: Scenario, site: Site, slopes: Sequence[float] = SLOPES, areas_m2: Sequence[float] = AREAS_M2) -> list[Scenario]:
     """The scenarios of a map, slope by slope and area by area (m2).
 
-    scenario, site: whose soil, prices, rules, direction and proportions are taken.
+    scenario, site: whose soil, prices, rules, direction and proportions are taken, m.
+    Source: definition of the guide (maps).
     """
     long_m, short_m = site.plan.size_m()
     proportion = min(max(long_m / short_m, PROPORTIONS[0]), PROPORTIONS[1])
@@ -110,8 +111,9 @@ def places(scenario: Scenario, site: Site, slopes: Sequence[float] = SLOPES, are
 def cheapest_in(scenario: Scenario) -> dict[str, Cell]:
     """The cell of one place, own labour and all of it hired.
 
-    scenario: as `place` makes it.  Returns a Cell for each; costs are
-    like for like, own labour before rounding to units of sale.
+    scenario: as `place` makes it.  Returns a Cell for each, its area in m2;
+    costs are like for like, own labour before rounding to units of sale.
+    Source: definition of the guide (maps).
     """
     built = [result for result in compare(scenario).schemes if result.buildable]
     credits = {result.id: math.fsum(credit.amount.likely for credit in result.credits) for result in built}
@@ -133,6 +135,7 @@ def map_of(cells: Iterable[Cell], slopes: Sequence[float] = SLOPES, areas_m2: Se
     """A map of cells that come slope by slope and area by area (m2).
 
     you: gradient and area, m2, of the plot itself.  Raises ValueError for any other number of cells.
+    Source: definition of the guide (maps).
     """
     cells = list(cells)
     if len(cells) != len(slopes) * len(areas_m2):
@@ -144,7 +147,8 @@ def map_of(cells: Iterable[Cell], slopes: Sequence[float] = SLOPES, areas_m2: Se
 def drawn(scenario: Scenario, site: Site, each: Callable[[Callable[[Scenario], dict[str, Cell]], list[Scenario]], Iterable[dict[str, Cell]]] = map) -> dict[str, Map]:
     """The maps of one plot, own labour and hired.
 
-    each: works out every place, like `map`; several at a time where somebody knows how.
+    each: works out every place, like `map`; several at a time where somebody
+    knows how.  Returns maps with areas in m2.  Source: definition of the guide (maps).
     """
     found = list(each(cheapest_in, places(scenario, site)))
     you = site.gradient, site.plan.area_m2
@@ -152,7 +156,7 @@ def drawn(scenario: Scenario, site: Site, each: Callable[[Callable[[Scenario], d
 
 
 def bands(found: Map, area_m2: float) -> tuple[Band, ...]:
-    """What is cheapest from slope to slope at the area of the map nearest to one, m2; a border lies half way between two slopes of the map."""
+    """What is cheapest from slope to slope at the area of the map nearest to one, m2; a border lies half way between two slopes of the map.  Source: definition of the guide (maps)."""
     column = min(range(len(found.areas_m2)), key=lambda i: abs(found.areas_m2[i] - area_m2))
     firsts = [row[column].first for row in found.cells]
     result: list[Band] = []
