@@ -18,7 +18,7 @@ from calculators.scenario import Scenario
 # How far from its likely value a price is tried, and other things.
 TWICE = 2.0
 REACH: dict[str, tuple[float, float]] = {
-    "topsoil": (-0.5, 0.5), "level": (-0.3, 0.3), "bed": (-0.05, 0.05), "soft": (0.0, 0.3), "waste": (0.0, 5.0), "density": (0.7, 1.4), "bulking": (0.7, 2.0),
+    "topsoil": (-0.3, 0.5), "level": (-0.3, 0.3), "bed": (-0.05, 0.05), "soft": (0.0, 0.3), "waste": (0.0, 5.0), "density": (0.7, 1.4), "bulking": (0.7, 2.0),
 }
 # Cost goes straight with every price and factor; with these it bends, so it is looked at on the way to the end of their reach too.
 BENDING = ("topsoil", "level")

@@ -84,7 +84,7 @@ def side_by_side(comparison: Comparison, views: tuple[SchemeView, ...]) -> dict[
         ),
         "Checks": (
             row("Outside their limits", lambda r: _number_or_none(len(r.reasons))),
-            row("Outside, to be put right", lambda r: _number_or_none(sum(map(check_words.put_right, r.works.checks)))),
+            *((row("Outside, to be put right", lambda r: _number_or_none(_to_put_right(r))),) if any(_to_put_right(view.result) for view in views) else ()),
             row("Close to their limits", lambda r: _number_or_none(check_words.counted(r.works.checks)["close"])),
             row("Most of a limit used", check_words.most_used_words, wraps=True),
         ),
@@ -105,6 +105,10 @@ def side_by_side(comparison: Comparison, views: tuple[SchemeView, ...]) -> dict[
 
 
 FLOOR_ALONE = "Of the bare floor, without the floating floor that is priced under like for like."
+
+
+def _to_put_right(result: SchemeResult) -> int:
+    return sum(map(check_words.put_right, result.works.checks))
 
 
 def _number_or_none(count: int) -> str | None:

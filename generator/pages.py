@@ -19,6 +19,7 @@ from calculators.compare import Comparison, SchemeResult
 from calculators.rules import RULES
 from calculators.stand import stand_assumptions
 from generator import check_words, markdown_body, page_tables, wording
+from generator.certainty_views import certainty_view
 from generator.display import Shown
 from generator.drawings import drawing_key_svg, section_frame
 from generator.input_rows import default_rows, given_rows, plan_size
@@ -27,6 +28,7 @@ from generator.scenario import Reading
 from generator.schedules import YOURS
 from generator.scheme_views import scheme_view, section_names
 from generator.templating import fill
+from generator.uncertain_words import certainty_sentences
 
 TO_ROOT = "../../"
 """From the address of a scenario's page to that of the home page."""
@@ -67,6 +69,7 @@ def scenario_page(reading: Reading, comparison: Comparison) -> Page:
         sentences=wording.verdict_sentences(comparison), story=Markup(markdown_body.render(reading.body)),
         # The same drawing twice: only the names inside it have to differ.
         opening=Markup(first.section.replace(section_names(first.id), "opening")),
+        certainty=certainty_view(comparison, in_order(comparison)), sure=certainty_sentences(comparison),
         asking=check_words.who_to_ask(comparison), permissions=page_tables.permission_rows(comparison),
         side_by_side=page_tables.side_by_side(comparison, views), unused=page_tables.unused(views), like_for_like=page_tables.credit_rows(views),
         floating_floor=page_tables.gets_floating_floor(views), stand_assumptions=stand_assumptions(site),

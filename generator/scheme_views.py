@@ -22,14 +22,14 @@ from generator.drawings.damp_detail import damp_additions_svg, damp_detail_svg
 from generator.scenario import Reading
 
 
-def _drawn(draw: Callable[[str, str], str], prefix: str) -> Markup:
+def drawn(draw: Callable[[str, str], str], prefix: str) -> Markup:
     """A drawing made once for each unit system; the page shows one of them."""
     pair = [Markup('<div class="q-{}">{}</div>').format(units, Markup(draw(units, f"{prefix}-{units}"))) for units in ("metric", "imperial")]
     return Markup("").join(pair)
 
 
 def section_drawing(comparison: Comparison, result: SchemeResult, prefix: str, frame: Frame | None = None) -> Markup:
-    return _drawn(lambda units, names: section_svg(comparison, result, units, names, frame), prefix)
+    return drawn(lambda units, names: section_svg(comparison, result, units, names, frame), prefix)
 
 
 def section_names(scheme_id: str) -> str:
@@ -125,7 +125,7 @@ def _damp_drawings(comparison: Comparison, result: SchemeResult) -> Markup:
 def _level_view(comparison: Comparison, result: SchemeResult) -> LevelView:
     sentences = wording.level_sentences(result, comparison.scenario.currency)
     rows = level_curve_table(result)
-    curve = _drawn(lambda units, names: level_curve_svg(comparison, result, units, names), f"{result.id}-levels") if rows else Markup("")
+    curve = drawn(lambda units, names: level_curve_svg(comparison, result, units, names), f"{result.id}-levels") if rows else Markup("")
     return LevelView(sentences, curve, rows)
 
 

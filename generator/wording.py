@@ -25,6 +25,7 @@ from generator.phrases import in_sentence, joined, sentence
 from generator.problems import listed, plain_text
 from generator.scenario import Reading
 from generator.schedules import YOURS
+from generator.uncertain_words import certainty_sentences
 
 TOO_CLOSE_SHARE = 0.05
 """A margin under this share of the cheapest decides nothing: quotes for one thing differ by more."""
@@ -292,14 +293,14 @@ def _cheapest(comparison: Comparison) -> tuple[Shown, ...]:
         sentences.append(joined(lost, "; ").with_words(f"Against it the {in_sentence(first.title)} asks for: ", "."))
     else:
         sentences.append(same("On what is counted here you give up nothing against it."))
-    if decision.margin_share is None or decision.margin_share < TOO_CLOSE_SHARE:
+    if comparison.certainty is None and (decision.margin_share is None or decision.margin_share < TOO_CLOSE_SHARE):
         sentences.append(same("That margin is too close to call on price: let the rest decide."))
     by_hours = min((comparison.scheme(scheme) for scheme in decision.order), key=lambda result: result.with_hours)
     if by_hours.id != first.id:
         sentences.append(same(f"With your own hours at {money(decision.hour_worth, currency)} each, the {in_sentence(by_hours.title)} comes first."))
     out = [result for result in comparison.schemes if not result.buildable]
     sentences += [_out(result) for result in out]
-    return (*sentences, same(NOT_TESTED))
+    return (*sentences, *_how_surely(comparison))
 
 
 def _out(result: SchemeResult) -> Shown:
@@ -312,13 +313,17 @@ def _only_one(comparison: Comparison) -> tuple[Shown, ...]:
     if len(comparison.schemes) == 1:
         return (
             same(f"The {in_sentence(only.title)}, the only scheme compared, is within limits, and costs {price} like for like at {prices_words(comparison)}."),
-            same(NOT_TESTED),
+            *_how_surely(comparison),
         )
     return (
         same(f"Only the {in_sentence(only.title)} is within limits: {price} like for like at {prices_words(comparison)}."),
         *(_out(result) for result in comparison.schemes if not result.buildable),
-        same(NOT_TESTED),
+        *_how_surely(comparison),
     )
+
+
+def _how_surely(comparison: Comparison) -> tuple[Shown, ...]:
+    return certainty_sentences(comparison) or (same(NOT_TESTED),)
 
 
 def _nothing_fits(comparison: Comparison) -> tuple[Shown, ...]:
@@ -473,5 +478,6 @@ SIZE_LABELS: dict[str, str] = {
     "footing_thickness_m": "Footing, thickness",
     "wall_above_floor_m": "Block wall above the floor",
     "insulation_thickness_m": "Insulation",
+    "inside_wall_m": "Block wall inside, under a wall that carries load",
 }
 """What each size of `Works.sizes` is called."""

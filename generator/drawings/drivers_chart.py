@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from calculators.compare import Comparison
-from calculators.ranges import TENTH, Uncertain
+from calculators.ranges import TENTH
 from calculators.turning import Driver
 from generator.display import MINUS, Shown, money, quantity, rate
 from generator.drawings.money_axis import MoneyAxis
@@ -16,6 +16,7 @@ from generator.drawings.sheet import LINE_UNITS, TEXT_UNITS, Sheet, path_of, ren
 from generator.odds import odds_words
 from generator.phrases import in_sentence, sentence
 from generator.problems import listed
+from generator.uncertain_words import thing_words, value_words
 from generator.wording import prices_words
 
 WIDTH_UNITS = 640.0
@@ -62,24 +63,6 @@ def drivers_chart_table(comparison: Comparison) -> tuple[DriverRow, ...]:
 def _turns(driver: Driver, base: float) -> bool:
     """Whether the order turns at the low or the high value of something."""
     return any((amount > 0.0) != (base > 0.0) for amount in (driver.difference_at_low, driver.difference_at_high))
-
-
-def thing_words(thing: Uncertain) -> str:
-    """What is uncertain, as it stands in a sentence."""
-    name = in_sentence(thing.label.partition(",")[0])
-    return f"the price of {name}" if thing.kind == "rate" else name
-
-
-def value_words(thing: Uncertain, value: float, currency: str) -> Shown:
-    """A value of something uncertain, in its own unit: a rate as money for each unit of sale, more or less of a length with its sign.
-
-    Raises KeyError for a unit that cannot be shown.
-    """
-    if thing.kind == "rate":
-        return rate(value, currency, thing.unit.partition("/")[2])
-    shown = quantity(value, thing.unit)
-    signed = thing.points.low < 0.0 < value
-    return shown.with_words("+") if signed else shown
 
 
 def _as_sold(shown: Shown, kind: str, units: str) -> str:

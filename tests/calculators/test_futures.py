@@ -224,12 +224,6 @@ def test_how_likely_a_future_must_be_before_it_matters(later, flat):
     assert turned >= 1
 
 
-def test_the_nearest_of_several_is_named(make_scenario):
-    """Costs today 100, 150, 160 and a future of 200, 100, 20 more: chances 50 / 100 and 60 / 180, so the third, at one third."""
-    chances = {scheme: chance_that_matters(today - 100.0, 200.0 - more) for scheme, today, more in (("b", 150.0, 100.0), ("c", 160.0, 20.0))}
-    assert chances == {"b": 0.5, "c": pytest.approx(1 / 3)}
-
-
 @pytest.mark.parametrize("mean, deviation, short, over, share, quantity", [(200.0, 80.0, 8.0, 4.0, 2 / 3, 234.46), (80.0, 30.0, 60.0, 30.0, 2 / 3, 92.9)])
 def test_order_quantities_from_print(mean, deviation, short, over, share, quantity):
     """One more is worth ordering as long as the chance that it is wanted is above over / (short + over): the chance that matters, over

@@ -642,8 +642,17 @@ def test_words_cover_the_lists_they_belong_to():
     assert sorted(keys) == sorted(quantity.key for quantity in QUANTITIES)
     for rules in RULES.values():
         assert all(label for label, _ in guide_parts._rule_rows(rules))
-    sizes = {name for path in SCENARIOS for result in example(path)[1].schemes for name in result.works.sizes}
+    inside = compare(read_scenario_text(PLAIN.format(title="A plot", story=""), "a-plot.md", "a-plot", WALL_INSIDE).scenario)
+    sizes = {name for comparison in (inside, *(example(path)[1] for path in SCENARIOS)) for result in comparison.schemes for name in result.works.sizes}
     assert sizes == set(wording.SIZE_LABELS)
+
+
+WALL_INSIDE = ["building.internal_walls=[[[3.3 m, 0 m], [3.3 m, 4.2 m]]]"]
+
+
+def test_a_wall_inside_is_on_the_page():
+    text = Outline(written(overrides=WALL_INSIDE).html).text
+    assert "Pressure on the ground under the footing of a wall inside" in text and wording.SIZE_LABELS["inside_wall_m"] in text
 
 
 # A stranger's text.

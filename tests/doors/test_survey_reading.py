@@ -15,9 +15,9 @@ from calculators.plan import Plan, polygon_area_m2
 from generator.comparison_json import comparison_document
 from generator.comparison_schema import comparison_schema
 from generator.front_matter import as_data, read_front_matter
+from generator.input_rows import understood
 from generator.inputs import BY_KEY, MOST_LEVELS
 from generator.new_scenario import new_scenario_text
-from generator.input_rows import understood
 from generator.problems import BadInput
 from generator.scenario import Reading, read_scenario_text
 from generator.scenario_schema import scenario_schema
