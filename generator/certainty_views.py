@@ -148,7 +148,7 @@ def answers_of(comparison: Comparison, in_page_order: list[SchemeResult]) -> tup
     turns = turning(comparison)
 
     def each(key: str) -> Shown:
-        return joined((_value(measured_at, result).with_words(f"{in_sentence(result.title)} ") for result in built), "; ") if (measured_at := standing[key]) else same("")
+        return joined((_value(standing[key], result).with_words(f"{in_sentence(result.title)}: ") for result in built), "; ")
 
     cheapest = f"The {name}, at {money(first.like_for_like.likely, currency)} like for like." if several else f"Only the {name} is within limits: {money(first.like_for_like.likely, currency)} like for like."
     margin = f"{money(comparison.decision.margin, currency)} less than the {in_sentence(built[1].title)}." if several else "There is nothing within limits to compare it with."
@@ -161,10 +161,10 @@ def answers_of(comparison: Comparison, in_page_order: list[SchemeResult]) -> tup
         Answer("By how much?", same(margin), "like-for-like"),
         Answer("How surely?", same(surely), "how-surely"),
         Answer("What would turn it?", turn_of(comparison, turns[0]).words if turns else same(turns_note(comparison)), "what-turns-it"),
-        Answer("How many days of mine?", each("own_days").with_words(after=" (of seven hours)."), "yardsticks"),
-        Answer("How many hands at once?", each("people").with_words(after=", yours with them, on the day of the largest pour."), "yardsticks"),
-        Answer("How high on the low side?", each("low_side").with_words(after="."), "yardsticks"),
-        Answer("Warm or cold?", each("u_value").with_words("U-value: ", "; less is warmer."), "warmth"),
+        Answer("How many days of mine?", each("own_days").with_words("Days of seven hours, ", "."), "yardsticks"),
+        Answer("How many hands at once?", each("people").with_words("On the day of the largest pour, yours with them, ", "."), "yardsticks"),
+        Answer("How high on the low side?", each("low_side").with_words("Above the lowest ground, ", "."), "yardsticks"),
+        Answer("Warm or cold?", each("u_value").with_words("U-value (less is warmer), ", "."), "warmth"),
         Answer("Can I change my mind?", same(change if later.futures else "What later wishes cost is not worked out for this plot."), "changing-your-mind"),
         Answer("What was guessed?", same(defaults), "what-is-uncertain"),
     )

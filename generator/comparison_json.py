@@ -8,8 +8,9 @@ from dataclasses import asdict
 
 from calculators.best_level import LevelSearch
 from calculators.carbon import CarbonResult
-from calculators.compare import Comparison, SchemeResult
+from calculators.compare import Certainty, Comparison, SchemeResult
 from calculators.pricing import BillLine, Spread
+from calculators.ranges import Range
 from calculators.stand import stand_assumptions
 from calculators.works import Check
 from calculators.yearly_heat import YearlyHeat
@@ -22,10 +23,10 @@ from generator.wording import corner_name, prices_note, questions_to_settle, ver
 FORMAT = "soleplate comparison 1"
 """Changes when a key changes its name or meaning."""
 
-FORMAT_MINOR = 1
+FORMAT_MINOR = 2
 """Rises when keys are added; whoever reads the form may pass over keys that they do not know."""
 
-NOT_WORKED_OUT_YET = ("odds", "programme", "pour", "later")
+NOT_WORKED_OUT_YET = ("programme", "pour")
 """Keys of a scheme that are null until they are worked out."""
 
 SAME_LEVEL_M = 1e-9
@@ -60,10 +61,11 @@ def comparison_document(reading: Reading, comparison: Comparison) -> dict:
         "currency": scenario.currency,
         "ground": _ground(comparison),
         "taken_for_granted": stand_assumptions(comparison.site),
-        "schemes": [_scheme(result) for result in comparison.schemes],
+        "schemes": [_scheme(result, comparison.certainty) for result in comparison.schemes],
         "verdict": verdict(comparison),
         "prices": prices_note(comparison),
         "decision": _decision(comparison),
+        "certainty": None if comparison.certainty is None else _certainty(comparison.certainty),
     })
 
 
@@ -115,7 +117,49 @@ def _spread(money: Spread | None) -> dict | None:
     return None if money is None else {"low": money.low, "likely": money.likely, "high": money.high}
 
 
-def _scheme(result: SchemeResult) -> dict:
+def _range(found: Range | None) -> dict | None:
+    return None if found is None else asdict(found)
+
+
+def _odds(result: SchemeResult, certainty: Certainty | None) -> dict | None:
+    found = certainty.ranges.scheme(result.id) if certainty else None
+    if found is None:
+        return None
+    return {"draws": certainty.ranges.draws, **{key: value for key, value in asdict(found).items() if key != "id"}}
+
+
+def _certainty(certainty: Certainty) -> dict:
+    ranges, standing, later = certainty.ranges, certainty.standing, certainty.later
+    return {
+        "draws": ranges.draws,
+        "uncertain": [
+            {"key": thing.key, "label": thing.label, "kind": thing.kind, "unit": thing.unit, **asdict(thing.points), "source": thing.source} for thing in ranges.uncertain],
+        "first": ranges.first,
+        "second": ranges.second,
+        "second_dearer": _range(ranges.second_dearer),
+        "first_stays_cheaper": ranges.first_stays_cheaper,
+        "rounding_decides": certainty.rounding_decides,
+        "drivers": [
+            {"key": driver.thing.key, "label": driver.thing.label, "low": driver.low, "high": driver.high,
+             "difference_at_low": driver.difference_at_low, "difference_at_high": driver.difference_at_high} for driver in certainty.drivers],
+        "switches": [
+            {"key": switch.key, "label": switch.label, "unit": switch.unit, "likely": switch.likely, "value": switch.value, "above": switch.above,
+             # An hour may be worth any amount: there is no upper end to that search.
+             "looked_from": switch.reach[0], "looked_to": switch.reach[1] if math.isfinite(switch.reach[1]) else None} for switch in certainty.switches],
+        "yardsticks": [
+            {"key": measured.key, "label": measured.label, "unit": measured.unit, "values": measured.values, "least": measured.least, "lead": measured.lead}
+            for measured in standing.measured],
+        "dominated_by": standing.dominated_by,
+        "weighed": None if standing.weighed is None else asdict(standing.weighed),
+        "later": {
+            "futures": [asdict(future) for future in later.futures],
+            "regret": asdict(later.regret),
+            "matters": [asdict(found) for found in later.matters],
+        },
+    }
+
+
+def _scheme(result: SchemeResult, certainty: Certainty | None) -> dict:
     works, earth = result.works, result.earth
     return {
         "id": result.id,
@@ -157,6 +201,8 @@ def _scheme(result: SchemeResult) -> dict:
         "carbon_kgco2e": result.carbon.total_kgco2e,
         "carbon": _carbon(result.carbon),
         "permissions": [asdict(permission) for permission in result.permissions],
+        "odds": _odds(result, certainty),
+        "later": {future.key: future.costs[result.id] for future in certainty.later.futures} if certainty and result.buildable else None,
         **{key: None for key in NOT_WORKED_OUT_YET},
     }
 

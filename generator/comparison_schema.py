@@ -111,6 +111,7 @@ def comparison_schema() -> dict:
                 "verdict": _text("The verdict in words, in the scenario's units"),
                 "prices": _text("Which prices these are, in words"),
                 "decision": _decision(),
+        "certainty": _or_null(_certainty(), "where nothing was drawn"),
             },
         ),
     }
@@ -409,6 +410,9 @@ def _scheme() -> dict:
             }),
             "What may have to be asked, of whom",
         ),
+        "odds": _or_null(_odds(), "where the scheme is outside the limits, or nothing was drawn"),
+        "later": _or_null({"type": "object", "additionalProperties": _NUMBER, "description": "What each later wish costs under it, by the wish's key, money"},
+                          "where the scheme is outside the limits, or nothing was drawn"),
         **{key: {"type": "null", "description": "Not worked out yet"} for key in NOT_WORKED_OUT_YET},
     })
 
@@ -498,7 +502,7 @@ def _decision() -> dict:
     def scheme(description: str) -> dict:
         return _or_null(_enum(SCHEME_IDS, description), "when nothing is within limits")
 
-    return _object("Who comes out first, not yet tested for certainty", {
+    return _object("Who comes out first at likely prices", {
         "order": _list({"enum": list(SCHEME_IDS)}, "Schemes within limits, cheapest like for like first"),
         "margin": _or_null(_number("Money between the first two"), "with fewer than two"),
         "margin_share": _or_null(_number("The margin over the cheapest figure"), "with fewer than two, or a figure that is not above nothing"),
@@ -515,4 +519,71 @@ def _decision() -> dict:
             "Three at most",
         ),
         "ask": _list({"type": "string"}, "Whom the schemes outside the limits send the reader to"),
+    })
+
+
+def _range(description: str) -> dict:
+    return _object(description, {
+        "p10": _number("1 time in 10 it is below this"), "p50": _number("As often above as below"), "p90": _number("1 time in 10 it is above this")})
+
+
+def _share(description: str) -> dict:
+    return {"type": "number", "minimum": 0, "maximum": 1, "description": description}
+
+
+def _odds() -> dict:
+    return _object("Ranges over all draws, and the share of them in which it wins", {
+        "draws": {"type": "integer", "minimum": 1, "description": "How many"},
+        "cash": _range("Like for like, money"), "own_hours": _range("The reader's hours, h"), "helper_hours": _range("Helpers' hours, h"),
+        "concrete_m3": _range("Concrete, m3"), "stone_t": _range("Stone, t"),
+        "cheapest": _share("Is cheapest like for like"), "least_own_hours": _share("Takes fewest own hours"), "least_concrete": _share("Uses least concrete"),
+    })
+
+
+def _by_scheme(description: str, entry: dict | None = None) -> dict:
+    return {"type": "object", "propertyNames": {"enum": list(SCHEME_IDS)}, "additionalProperties": entry or _NUMBER, "description": description}
+
+
+def _certainty() -> dict:
+    """What decides it and how surely."""
+    scheme = {"enum": list(SCHEME_IDS)}
+    key, label = _text("Its key"), _text("What it is")
+    return _object("What decides it, and how surely", {
+        "draws": {"type": "integer", "minimum": 1, "description": "How often what nobody knows exactly was drawn"},
+        "uncertain": _list(_object("Something drawn, from its three points", {
+            "key": key, "label": label, "kind": _enum(("amount", "pace", "rate"), "What it moves"), "unit": _text("Unit; empty for a factor"),
+            "low": _number("Least"), "likely": _number("Likely"), "high": _number("Most"), "source": _text("Assumed, or whose rate")}), "What was drawn"),
+        "first": _or_null(scheme, "when nothing is within limits"),
+        "second": _or_null(scheme, "with fewer than two"),
+        "second_dearer": _or_null(_range("What the second costs more than the first, money"), "with fewer than two"),
+        "first_stays_cheaper": _or_null(_share("Share of draws in which the first is the cheaper"), "with fewer than two"),
+        "rounding_decides": _boolean("Whether the order is the other way round before rounding to units of sale"),
+        "drivers": _list(_object("Something that moves the difference of the first two, by itself", {
+            "key": key, "label": label, "low": _number("1 time in 10 below"), "high": _number("1 time in 10 above"),
+            "difference_at_low": _number("Money between the two there"), "difference_at_high": _number("Money between the two there")}), "The greatest first"),
+        "switches": _list(_object("The value of one thing at which the first two change places", {
+            "key": key, "label": label, "unit": _text("Unit; empty for a factor"), "likely": _number("What was taken"),
+            "value": _or_null(_number("Where they change places"), "where nothing in reach turns them"),
+            "above": _boolean("Whether the second is cheaper above the value"),
+            "looked_from": _number("From where it was looked for"), "looked_to": _or_null(_number("To where"), "where there is no end")}), "Everything that was tried"),
+        "yardsticks": _list(_object("A yardstick of which less is better", {
+            "key": _enum(YARDSTICK_BY_KEY, "Its key"), "label": label, "unit": _text("Unit; yes for a thing that is so, 1, or not, 0"),
+            "values": _by_scheme("Of each scheme within limits"), "least": _list(scheme, "Who has least"), "lead": _number("By how much less than the next")}), "All yardsticks"),
+        "dominated_by": _by_scheme("Schemes that another beats or equals on every yardstick, with that other", scheme),
+        "weighed": _or_null(_object("The reader's weighing", {
+            "weights": {"type": "object", "additionalProperties": _NUMBER, "description": "As given"},
+            "sums": _by_scheme("Sum of weight times excess"), "order": _list(scheme, "The smallest sum first"),
+            "turns": _list(_object("Where one weight changes who comes first", {
+                "key": key, "weight": _number("As given"), "turns_at": _or_null(_number("There"), "where none from 0 up does"),
+                "to": _or_null(scheme, "where none does")}), "For each weight")}), "where no weights were given"),
+        "later": _object("Changing your mind later", {
+            "futures": _list(_object("A later wish", {
+                "key": key, "name": _text("Its name"), "words": _text("What it is taken to mean"), "costs": _by_scheme("Money under each scheme within limits"),
+                "likelihood": _or_null(_share("How likely the reader thinks it"), "where nobody said"), "own": _boolean("Whether the reader added it")}), "Later wishes"),
+            "regret": _object("Money more than the best choice would have cost", {
+                "by_future": {"type": "object", "additionalProperties": _by_scheme("By scheme"), "description": "By wish; also where nothing changes"},
+                "greatest": _by_scheme("The greatest of each scheme"), "smallest": _or_null(scheme, "when nothing is within limits")}),
+            "matters": _list(_object("How likely a wish must be before it matters", {
+                "future": _text("Key of the wish"), "chance": _or_null(_share("From this chance on"), "where it never does"), "to": _or_null(scheme, "where it never does")}), "For each wish"),
+        }),
     })

@@ -9,7 +9,6 @@ from calculators.compare import compare
 from calculators.yardsticks import (
     YARDSTICK_BY_KEY,
     YARDSTICKS,
-    Measured,
     _measured,
     standing_of,
     weighed_by,
@@ -164,18 +163,17 @@ def test_weights_by_hand():
     assert [turn.turns_at for turn in found.turns] == pytest.approx([1.5, 4.0])
 
 
-def by_force(measured, weights, key, steps=4000, most=40.0):
-    """The first scheme at every weight of one yardstick on a grid: where it is not the one at the given weight, nearest first."""
+def by_force(measured, weights, key, first, steps=4000, most=40.0):
+    """The weight of one yardstick on a grid, nearest to the given one, at which some scheme has a smaller sum than `first`; None where none has."""
     schemes = list(measured[0].values)
 
-    def first(weight):
+    def beaten(weight):
         tried = weights | {key: weight}
         sums = {scheme: sum(w * next(m for m in measured if m.key == k).excess[scheme] for k, w in tried.items()) for scheme in schemes}
-        return min(schemes, key=lambda scheme: (round(sums[scheme], 9), schemes.index(scheme)))
+        return min(sums.values()) < sums[first] - 1e-9
 
-    here = first(weights[key])
-    turned = [(abs(weight - weights[key]), weight) for weight in (most * i / steps for i in range(steps + 1)) if first(weight) != here]
-    return min(turned, default=None)
+    turned = [weight for weight in (most * i / steps for i in range(steps + 1)) if beaten(weight)]
+    return min(turned, key=lambda weight: abs(weight - weights[key]), default=None)
 
 
 FIGURES = [
@@ -186,18 +184,19 @@ FIGURES = [
 WEIGHTS = [(1.0, 1.0, 1.0), (2.0, 3.0, 0.5), (0.0, 1.0, 4.0), (5.0, 0.25, 0.0), (0.0, 0.0, 1.0)]
 
 
-@pytest.mark.parametrize("figures, weights", itertools.product(FIGURES, WEIGHTS))
+@pytest.mark.parametrize("figures, weights", list(itertools.product(FIGURES, WEIGHTS)))
 def test_turning_weights_against_a_grid_of_weights(figures, weights):
     """Every hundredth of a weight from 0 to 40 tried: the nearest at which another scheme comes first is next to the solved one."""
     keys = ("money", "own_days", "carbon")
     measured = [of(key, **values) for key, values in zip(keys, figures)]
     given = dict(zip(keys, weights))
-    for turn in weighed_by(measured, given).turns:
-        nearest = by_force(measured, given, turn.key)
+    weighed = weighed_by(measured, given)
+    for turn in weighed.turns:
+        nearest = by_force(measured, given, turn.key, weighed.order[0])
         if turn.turns_at is None or turn.turns_at > 40.0:
             assert nearest is None, turn
         else:
-            assert nearest is not None and abs(nearest[0] - abs(turn.turns_at - turn.weight)) <= 0.0101, (turn, nearest)
+            assert nearest == pytest.approx(turn.turns_at, abs=0.0101), turn
 
 
 def test_a_dominated_scheme_never_comes_first_whatever_the_weights(flat):
@@ -235,7 +234,3 @@ def test_weights_that_make_no_sense_are_refused():
     for weight in (-1.0, float("nan"), float("inf")):
         with pytest.raises(ValueError, match="0 or more"):
             weighed_by(measured, {"money": weight})
-
-
-def test_figures_are_records_of_their_own_yardstick():
-    assert isinstance(of("carbon", a=1.0), Measured) and of("carbon", a=1.0).unit == YARDSTICK_BY_KEY["carbon"].unit
