@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 from calculators.draws import ThreePoint
 from calculators.ranges import NINE_TENTHS, TENTH, Sampler, Uncertain
+from calculators.rules import rules_for
 from calculators.scenario import Scenario
 
 # How far from its likely value a price is tried, and other things.
@@ -23,12 +24,11 @@ REACH: dict[str, tuple[float, float]] = {
 # Cost goes straight with every price and factor; with these it bends, so it is looked at on the way to the end of their reach too.
 BENDING = ("topsoil", "level")
 BENDS_TRIED = 10
-STEEPEST_TRIED = 0.24
 # Slopes are tried no further apart than this on the way from the plot's own.
 SLOPE_STRIDE = 0.06
 HALVINGS = 60
-# A slope is found to this share of itself, and no nearer than the second figure: no ground is known to less.
-SLOPE_SHARE, SLOPE_LEAST = 0.008, 0.0001
+# A slope is closed in between two that are this share of it apart, and no nearer than the second figure: no ground is known to less.
+SLOPE_SHARE, SLOPE_LEAST = 0.018, 0.0001
 NOTHING = 1e-9
 HOUR_WORTH, SLOPE = "hour worth", "slope"
 
@@ -157,7 +157,7 @@ def slope_switch(scenario: Scenario, first: str, second: str, cost_of: Callable[
     first, second: ids of the schemes; cost_of: the like-for-like cost, money, before
     rounding of each scheme that can be built in a scenario.  A slope at which
     the first can no longer be built while the second can turns it too.
-    Returns a gradient, no unit.
+    Returns a gradient, no unit, to one in a hundred of itself.
     Source: slopes tried, and halving between two of them.
     """
     plot = scenario.plot
@@ -165,6 +165,8 @@ def slope_switch(scenario: Scenario, first: str, second: str, cost_of: Callable[
         return None
     both = {scheme_id: scenario.schemes[scheme_id] for scheme_id in scenario.schemes if scheme_id in (first, second)}
     falls_to = plot.falls_to_deg if plot.falls_to_deg is not None else 180.0
+    # On anything steeper no scheme is built.
+    steepest = rules_for(scenario.region).greatest_gradient.value
 
     def gap(gradient: float) -> float:
         """Money by which the second costs more; without end where only one of them can be built, and where neither can nothing has turned."""
@@ -173,7 +175,7 @@ def slope_switch(scenario: Scenario, first: str, second: str, cost_of: Callable[
         return -math.inf if only_second else costs[second] - costs[first] if second in costs else math.inf
 
     here, found = plot.gradient, []
-    for end in (max(STEEPEST_TRIED, here), 0.0):
+    for end in (max(steepest, here), 0.0):
         # What is further off than a turn the other way is not wanted.
         reach = min([abs(end - here), *(abs(value - here) for value, _ in found)])
         looks = math.ceil(reach / SLOPE_STRIDE - NOTHING)
@@ -185,11 +187,11 @@ def slope_switch(scenario: Scenario, first: str, second: str, cost_of: Callable[
                 while abs(outside - inside) > max(SLOPE_LEAST, SLOPE_SHARE * max(inside, outside)):
                     middle = (inside + outside) / 2.0
                     inside, outside = (middle, outside) if gap(middle) > 0.0 else (inside, middle)
-                found.append((outside, end > here))
+                found.append(((inside + outside) / 2.0, end > here))
                 break
             inside = outside
     value, above = min(found, key=lambda turn: abs(turn[0] - here), default=(None, True))
-    return Switch(SLOPE, "Slope of the ground", "gradient", here, value, above, (0.0, STEEPEST_TRIED))
+    return Switch(SLOPE, "Slope of the ground", "gradient", here, value, above, (0.0, steepest))
 
 
 def turns(uncertain: Sequence[Uncertain], first: Sampler, second: Sampler) -> tuple[Switch, ...]:

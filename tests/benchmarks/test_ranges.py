@@ -134,8 +134,8 @@ def test_what_would_turn_it_is_solved_while_one_waits(result, capsys):
     slope = min(_timed(lambda: slope_switch(result.scenario, *result.decision.order[:2], lambda changed: asked.append(1) or cost_before_rounding(changed))) for _ in range(2))
     with capsys.disabled():
         print(f"\nswitching values {one_by_one * 1000:.0f} ms, what drives it {driving * 1000:.0f} ms, the slope {slope * 1000:.0f} ms ({len(asked) // 2} layouts of both schemes)")
-    # Work, unlike time, is the same on every machine.
-    assert len(asked) // 2 <= 12
+    # Work, unlike time, is the same on every machine: one look further up, one further down, and halving between.
+    assert len(asked) // 2 <= 9
 
 
 def _timed(work) -> float:
