@@ -201,21 +201,30 @@ def _result(site: Site, scheme_id: str) -> SchemeResult:
     return _evaluate(site, scheme, laid_out[found.best.level_m], found)
 
 
+# Works with their cost by stage, own hours at their worth.
+Costed = tuple[Works, dict[str, float]]
+
+
 def _cheapest(site: Site, scheme, level: LevelChoice, worth: float) -> tuple[Works, dict[str, float]]:
     """The way of laying out that breaks fewest rules, then costs least; with its cost by stage, own hours at their worth."""
-    def costed(works: Works) -> tuple[Works, dict[str, float]]:
+    def costed(works: Works) -> Costed:
         amounts, _ = take_off(works, site.scenario)
         stages = before_rounding(works, amounts, site.scenario)
         return works, {stage: cost.cash + worth * cost.own_hours for stage, cost in stages.items()}
 
-    def checked(found: tuple[Works, ...]) -> list[Works]:
-        return [replace(works, checks=works.checks + stand.stand_checks(site, works)) for works in found]
+    def price(found: Costed) -> float:
+        # Rounded, so that of two alike the first is taken whatever the last binary digit says.
+        return round(sum(found[1].values()), 6)
 
-    ways = checked(scheme.lay_outs(site, level))
-    if all(works.outside for works in ways):
-        ways += checked(scheme.sturdier(site, level))
-    # Rounded, so that of two alike the first is taken whatever the last binary digit says.
-    return min((costed(works) for works in ways), key=lambda found: (len(found[0].outside), round(sum(found[1].values()), 6)))
+    tried: list[Costed] = []
+    # What costs more need not be checked once something cheaper holds; and what is sturdier costs more, one after the other.
+    for ways in (sorted(map(costed, scheme.lay_outs(site, level)), key=price), map(costed, scheme.sturdier(site, level))):
+        for works, by_stage in ways:
+            checked = replace(works, checks=works.checks + stand.stand_checks(site, works))
+            tried.append((checked, by_stage))
+            if not checked.outside:
+                return tried[-1]
+    return min(tried, key=lambda found: (len(found[0].outside), price(found)))
 
 
 def _evaluate(site: Site, scheme, works: Works, levels: LevelSearch | None) -> SchemeResult:

@@ -223,6 +223,10 @@ class Stretch(tuple):
         return part
 
 
+class ClosesUp(ValueError):
+    """A side, a recess or a cut is too short for what goes along it at a distance; says which."""
+
+
 @dataclass(frozen=True)
 class Side:
     """One side of the plan: `direction` runs along it, `inward` points into the building.
@@ -262,13 +266,25 @@ class Side:
         """From where to where, m along the side, the line `inward_m` inside it runs between mitres."""
         return (inward_m * self.start_turn, self.length_m - inward_m * self.end_turn)
 
+    @property
+    def closes_in_m(self) -> float:
+        """How far inside it the side has shrunk to a point between its mitres, m; infinite where it does not."""
+        shrinking = self.start_turn + self.end_turn
+        return self.length_m / shrinking if shrinking > 1e-12 else math.inf
+
+    @property
+    def closes_out_m(self) -> float:
+        """The same outside it: half the width of a recess of which it is the bottom."""
+        growing = self.start_turn + self.end_turn
+        return -self.length_m / growing if growing < -1e-12 else math.inf
+
     def band(self, inner_m: float, outer_m: float, from_m: float = -math.inf, to_m: float = math.inf) -> Polygon:
         """Mitred band of the side between two distances inside it (negative: outside).
 
         inner_m, outer_m: distances inside the side, m, in either order;
         from_m, to_m: limits along the side, m.  Returns a convex polygon,
         anticlockwise, empty where nothing is left.  Raises ValueError when
-        the band is wider than the building lets it be.
+        the band is wider than the building, or a recess of it, lets it be.
         """
         asked = (inner_m, outer_m, from_m, to_m)
         if asked not in self._bands:
@@ -282,13 +298,11 @@ class Side:
 
     def _band(self, inner_m: float, outer_m: float, from_m: float, to_m: float) -> Polygon:
         near, far = sorted((inner_m, outer_m))
-        shrinking = self.start_turn + self.end_turn
-        if shrinking < 0.0 and self.length_m - near * shrinking < 0.0:
-            # Between two corners that point inward a band outside closes to a point.
-            near = min(self.length_m / shrinking, far)
         (near_from, near_to), (far_from, far_to) = self.span(near), self.span(far)
+        if near_to < near_from - 1e-9:
+            raise ClosesUp(f"The recess at the {self.name} side is too narrow for what reaches {-near:.2f} m out from its faces")
         if far_to < far_from - 1e-9:
-            raise ValueError(f"A band {far:.3f} m inside the {self.name} side is wider than the building allows.")
+            raise ClosesUp(f"The {self.name} side is too short, or the building too narrow there, for what reaches {far:.2f} m in from the outer face")
         limits = []
         if from_m > min(near_from, far_from):
             limits.append(self._limit(from_m, 1.0))
@@ -462,7 +476,8 @@ def _inset(plan: Plan, inward_m: float) -> Polygon:
     for side in plan.sides:
         start, end = side.span(inward_m)
         if end - start <= 0.0:
-            raise ValueError(f"Nothing is left {inward_m:.3f} m inside the {side.name} side.")
+            where = f"{inward_m:.2f} m in from" if inward_m > 0.0 else f"{-inward_m:.2f} m out from"
+            raise ClosesUp(f"The {side.name} side, or a recess or a cut beside it, is too short for what reaches {where} the outer face")
     return points
 
 

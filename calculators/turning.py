@@ -26,6 +26,8 @@ BENDING = ("topsoil", "level")
 BENDS_TRIED = 10
 # Slopes are tried no further apart than this on the way from the plot's own.
 SLOPE_STRIDE = 0.06
+# And where nothing can be built, so many times half the way back.
+STEPS_BACK = 3
 HALVINGS = 60
 # A slope is closed in between two that are this share of it apart, and no nearer than the second figure: no ground is known to less.
 SLOPE_SHARE, SLOPE_LEAST = 0.018, 0.0001
@@ -168,11 +170,15 @@ def slope_switch(scenario: Scenario, first: str, second: str, cost_of: Callable[
     # On anything steeper no scheme is built.
     steepest = rules_for(scenario.region).greatest_gradient.value
 
-    def gap(gradient: float) -> float:
-        """Money by which the second costs more; without end where only one of them can be built, and where neither can nothing has turned."""
+    def gap(gradient: float) -> float | None:
+        """Money by which the second costs more, without end where only one of them can be built; None where neither can."""
         costs = cost_of(replace(scenario, schemes=both, plot=replace(plot, gradient=gradient, falls_to_deg=falls_to)))
-        only_second = second in costs and first not in costs
-        return -math.inf if only_second else costs[second] - costs[first] if second in costs else math.inf
+        if not costs:
+            return None
+        return -math.inf if first not in costs else math.inf if second not in costs else costs[second] - costs[first]
+
+    def turned(there: float | None) -> bool:
+        return there is not None and there <= 0.0
 
     here, found = plot.gradient, []
     for end in (max(steepest, here), 0.0):
@@ -182,12 +188,20 @@ def slope_switch(scenario: Scenario, first: str, second: str, cost_of: Callable[
         inside = here
         for look in range(1, looks + 1):
             outside = max(0.0, here + math.copysign(reach * look / looks, end - here))
-            if gap(outside) <= 0.0:
+            there = gap(outside)
+            # Beyond the last slope on which anything is built there is nothing to see; before it the first scheme may have ended.
+            ends_here = there is None
+            for _ in range(STEPS_BACK if ends_here else 0):
+                outside = (inside + outside) / 2.0
+                if (there := gap(outside)) is not None:
+                    break
+            if turned(there):
                 # Costs jump where a drain or a step comes in, so halving is no slower than a line through both ends.
                 while abs(outside - inside) > max(SLOPE_LEAST, SLOPE_SHARE * max(inside, outside)):
                     middle = (inside + outside) / 2.0
-                    inside, outside = (middle, outside) if gap(middle) > 0.0 else (inside, middle)
+                    inside, outside = (inside, middle) if turned(gap(middle)) else (middle, outside)
                 found.append(((inside + outside) / 2.0, end > here))
+            if turned(there) or ends_here:
                 break
             inside = outside
     value, above = min(found, key=lambda turn: abs(turn[0] - here), default=(None, True))

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 LEAST_AREA_M2, LARGEST_AREA_M2 = 4.0, 200.0
 LEAST_SIDE_M = 0.5
+# Working margin and a drain outside a face; an edge with its haunch inside it.
+ROOM_OUTSIDE_M, ROOM_INSIDE_M = 0.8, 0.8
 LEAST_ANGLE_DEG, LARGEST_ANGLE_DEG = 30.0, 330.0
 STEEPEST = BY_KEY["plot.slope"].most
 
@@ -206,6 +208,20 @@ def corners_make_an_outline(draft: Draft) -> Iterator[Problem]:
         shortest = min(math.dist(points[i - 1], points[i]) for i in range(4))
         if shortest < parse(item.least, "length"):
             yield draft.problem("plot.corners", f"a side is {shortest:.3f} m long", f"each side of a rectangle must be at least {item.least}")
+
+
+@_rule("plot.corners")
+def sides_leave_room(draft: Draft) -> Iterator[Problem]:
+    """A cut corner is long enough for a wall inside it, and a recess wide enough to work in: narrower ones close up."""
+    if draft.corners is None or "plot.corners" not in draft.values:
+        return
+    for side in Plan(draft.corners).sides:
+        if side.closes_out_m < ROOM_OUTSIDE_M:
+            yield draft.problem("plot.corners", f"the recess with the {side.name} side at its bottom is {2.0 * side.closes_out_m:.2f} m wide",
+                                f"a recess needs {2.0 * ROOM_OUTSIDE_M:g} m to dig and lay drains in: make it wider, or leave it out")
+        if side.closes_in_m < ROOM_INSIDE_M:
+            yield draft.problem("plot.corners", f"the {side.name} side, {side.length_m:.2f} m long between two corners, is too short for a wall and its footing inside it",
+                                "make it longer, or draw the corner square")
 
 
 @_rule("plot.footprint", "plot.corners")

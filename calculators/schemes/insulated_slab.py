@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from calculators import heat
 from calculators import rules as r
 from calculators.materials import INSULATIONS
@@ -61,8 +63,8 @@ def lay_outs(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
     return (_lay_out(site, level, site.scenario.schemes[ID]),)
 
 
-def sturdier(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
-    """The same with a thicker wall and a wider footing, for where the usual ones do not hold."""
+def sturdier(site: Site, level: c.LevelChoice) -> Iterator[Works]:
+    """The same with a thicker wall, then on a wider footing too, for where the usual ones do not hold; each dearer than the one before."""
     return wall_on_footing.said_to_be_sturdier(
         _lay_out(site, level, choice) for choice in wall_on_footing.sturdier(site, site.scenario.schemes[ID], level.level_m))
 

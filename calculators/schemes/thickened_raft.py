@@ -9,6 +9,7 @@ reader chooses.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from calculators import materials
@@ -26,7 +27,7 @@ from calculators.ground import (
     lowest_m,
 )
 from calculators.numbers import round_up
-from calculators.plan import Plan, Side, Stretch
+from calculators.plan import ClosesUp, Plan, Side, Stretch
 from calculators.schemes import common as c
 from calculators.schemes import inside_walls
 from calculators.sheets import fabric_sheets, membrane_rolls
@@ -154,19 +155,24 @@ def lay_outs(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
     Raises ValueError for an edge wider than half the building.
     """
     wanted = choices(site).low_side
-    batter, deepened = _lay_out(site, level, BATTER), _lay_out(site, level, DEEPENED)
     if wanted == BATTER:
-        return (batter,)
+        return (_lay_out(site, level, BATTER),)
+    deepened = _lay_out(site, level, DEEPENED)
     if wanted == DEEPENED:
         return (deepened,)
+    try:
+        batter = _lay_out(site, level, BATTER)
+    except ClosesUp:
+        words = "Stone at a batter would meet itself in a recess of the plan, so the low side is the deepened edge."
+        return (replace(deepened, assumptions=deepened.assumptions + (words,)),)
     if any(check.name.startswith(BATTER_REACH) for check in batter.outside):
         deepened = replace(deepened, assumptions=deepened.assumptions + ("Stone at a batter would run out over a boundary, so the low side is the deepened edge.",))
     return (batter, deepened)
 
 
-def sturdier(site: Site, level: c.LevelChoice) -> tuple[Works, ...]:
-    """A raft has nothing that grows by itself: its sizes are the reader's."""
-    return ()
+def sturdier(site: Site, level: c.LevelChoice) -> Iterator[Works]:
+    """Nothing: a raft has nothing that grows by itself, its sizes are the reader's."""
+    return iter(())
 
 
 def _lay_out(site: Site, level: c.LevelChoice, variant: str) -> Works:

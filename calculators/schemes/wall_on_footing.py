@@ -8,7 +8,7 @@ trench, refill and slab are worked out once, here.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from calculators import bearing, concrete_section, loads, materials
@@ -258,10 +258,10 @@ def sturdier(site: Site, choice, floor_level_m: float) -> tuple:
     return tuple(found)
 
 
-def said_to_be_sturdier(laid_out: Iterable[Works]) -> tuple[Works, ...]:
-    """Works with a sturdier wall, each with a sentence that says so."""
+def said_to_be_sturdier(laid_out: Iterable[Works]) -> Iterator[Works]:
+    """Works with a sturdier wall, each with a sentence that says so, laid out when they are asked for."""
     words = "The usual wall and footing would not hold back the fill here: a thicker wall is taken, on a wider footing where that is needed too."
-    return tuple(replace(works, assumptions=works.assumptions + (words,)) for works in laid_out)
+    return (replace(works, assumptions=works.assumptions + (words,)) for works in laid_out)
 
 
 def _heaviest_wall(site: Site, wall_m: float, dpc: float, lowest_m: float, floor_level_m: float) -> loads.WallLoad:

@@ -113,23 +113,30 @@ def steepest_cut(site: Site) -> Cut:
     else:
         along = site.downhill
     middle = Cut(centre_of(site.plan), along).moved(ASIDE_M)
-    if any(a < 0.0 < b for a, b in middle.runs(site.plan.corners)) and _clear_of_walls_m(middle, site.plan) > CLEAR_OF_WALL_M - 0.001:
+    if any(a < 0.0 < b for a, b in middle.runs(site.plan.corners)) and _clear_of_walls_m(middle, site) > CLEAR_OF_WALL_M - 0.001:
         return middle
-    corners = sorted({round(middle.left_of(corner), 6) for corner in site.plan.corners})
+    corners = sorted({round(middle.left_of(corner), 6) for corner in (*site.plan.corners, *_walls_along(middle, site))})
     tried = [middle.moved((a + b) / 2) for a, b in zip(corners, corners[1:]) if b - a > 0.01]
 
     def goodness(cut: Cut) -> tuple[float, float, float]:
         longest_run = max((b - a for a, b in cut.runs(site.plan.corners)), default=0.0)
-        clear = min(CLEAR_OF_WALL_M, _clear_of_walls_m(cut, site.plan))
+        clear = min(CLEAR_OF_WALL_M, _clear_of_walls_m(cut, site))
         return (round(clear, 3), round(longest_run, 3), -round(abs(middle.left_of(cut.origin)), 3))
 
     return max(tried, key=goodness)
 
 
-def _clear_of_walls_m(cut: Cut, plan: Plan) -> float:
+def _walls_along(cut: Cut, site: Site) -> list[Point]:
+    """A point on each wall, outer or inside, that a cut runs along, m."""
+    outer = [side.start for side in site.plan.sides if abs(side.inward[0] * cut.along[0] + side.inward[1] * cut.along[1]) < 0.05]
+    ends = site.scenario.building.internal_walls_m
+    inside = [start for start, end in ends if abs(cut.left_of(end) - cut.left_of(start)) < 0.05 * math.dist(start, end)]
+    return outer + inside
+
+
+def _clear_of_walls_m(cut: Cut, site: Site) -> float:
     """How far the nearest wall is that the cut runs along, m; infinite where it runs along none."""
-    return min((abs(cut.left_of(side.start)) for side in plan.sides if abs(side.inward[0] * cut.along[0] + side.inward[1] * cut.along[1]) < 0.05),
-               default=math.inf)
+    return min((abs(cut.left_of(point)) for point in _walls_along(cut, site)), default=math.inf)
 
 
 def distance_to_side_m(side: Side, point: Point) -> float:

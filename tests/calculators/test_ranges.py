@@ -13,7 +13,6 @@ from calculators.draws import ThreePoint, quantile, shares
 from calculators.pricing import contingency_share
 from calculators.quantities import take_off
 from calculators.ranges import OUTCOMES, Sampler, draw_values, on_other_ground, ranges_of, what_is_uncertain
-from calculators.schedule import RATE_ITEMS
 
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 from test_schemes import a_random_plot  # noqa: E402
@@ -307,7 +306,6 @@ def test_what_is_uncertain_is_complete_and_says_where_it_comes_from(plot):
     # Topsoil no thinner than none; levels surveyed are surer than a slope typed.
     assert plot.scenario.plot.topsoil_m + by_key["topsoil"].points.low >= 0.0
     assert by_key["level"].points.high == (0.015 if plot.scenario.plot.levels_m else 0.050)
-    assert len(RATE_ITEMS) >= len(used)
 
 
 def test_a_quote_is_no_longer_uncertain(make_scenario):
@@ -374,7 +372,9 @@ def test_thrown_at_random(make_scenario, seed):
         for scheme in certainty.ranges.schemes:
             for name in OUTCOMES:
                 found = getattr(scheme, name)
-                assert found.p10 <= found.p50 <= found.p90 and found.p10 >= -1e-9 or name == "cash", (name, case)
+                assert found.p10 <= found.p50 <= found.p90, (name, case)
+                # A wall saved may be worth more than the scheme costs.
+                assert found.p10 >= 0.0 or name == "cash", (name, case)
         for sampler in samplers(result).values():
             values = {thing.key: [thing.points.low, thing.points.high] for thing in certainty.ranges.uncertain}
             for end in (0, 1):

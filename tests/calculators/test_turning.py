@@ -274,6 +274,8 @@ def test_what_cannot_be_built_turns_the_order_only_to_what_can(make_scenario):
     assert first_ends.value == pytest.approx(0.1, rel=0.01) and first_ends.above
     both_end = found_on(make_scenario, lambda gradient: {RAFT: 1000.0, STRIP: 1500.0} if gradient <= 0.17 else {})
     assert both_end.value is None
+    first_ends_before_second = found_on(make_scenario, lambda gradient: {RAFT: 1000.0, STRIP: 1500.0} if gradient <= 0.06 else {STRIP: 1500.0} if gradient <= 0.07 else {})
+    assert first_ends_before_second.value == pytest.approx(0.06, rel=0.01) and first_ends_before_second.above
     second_ends = found_on(make_scenario, lambda gradient: {RAFT: 1000.0, STRIP: 1500.0} if gradient <= 0.1 else {RAFT: 2000.0})
     assert second_ends.value is None
 

@@ -15,6 +15,8 @@ from plots import L_SHAPE, PLANS, block, gridded, scattered, surveyed  # noqa: E
 from solid_builder import Outline, check_raft, check_wall_on_footing, laid_out  # noqa: E402
 
 from calculators import works as w  # noqa: E402
+from calculators.compare import compare  # noqa: E402
+from calculators.plan import ClosesUp  # noqa: E402
 
 SOFT = (((2.1, -0.4), (4.6, 0.3), (5.2, 2.2), (2.4, 2.6)), 0.7)
 HOLLOW = (((5.6, 0.8), (6.8, 0.7), (6.9, 2.1), (5.9, 2.4)), 0.25)
@@ -66,8 +68,17 @@ def test_batter_round_an_l_on_level_ground(make_scenario):
     assert works.volume_m3(w.BATTER) == pytest.approx(by_hand, rel=1e-9)
 
 
-def test_a_porch_narrower_than_the_stone_that_fills_it(make_scenario):
-    """Stone that runs out from both sides of a porch meets in its middle and is there once; the toe drain goes by in front."""
-    corners = ((0.0, 0.0), (8.0, 0.0), (8.0, 5.0), (5.5, 5.0), (5.5, 3.0), (2.5, 3.0), (2.5, 5.0), (0.0, 5.0))
-    scenario = make_scenario(gradient=1 / 12, falls_to_deg=0.0, plot=dict(corners_m=corners), raft=dict(floor_level_m=0.3, low_side="batter"))
-    check_raft(scenario, Outline(corners, [block(0, 0, 8, 3), block(0, 0, 2.5, 5), block(5.5, 0, 8, 5)]))
+PORCH = ((0.0, 0.0), (8.0, 0.0), (8.0, 5.0), (5.5, 5.0), (5.5, 3.0), (2.5, 3.0), (2.5, 5.0), (0.0, 5.0))
+
+
+def test_a_porch_narrower_than_the_stone_that_fills_it_gets_a_deepened_edge(make_scenario):
+    """Stone from both sides of a porch would meet in its middle: that is not worked out, so the raft's low side is the edge."""
+    scenario = make_scenario(gradient=1 / 12, falls_to_deg=0.0, plot=dict(corners_m=PORCH), raft=dict(floor_level_m=0.3))
+    works = compare(scenario).scheme("thickened-raft").works
+    assert works.variant == "deepened" and any("recess" in words for words in works.assumptions)
+    check_raft(scenario, Outline(PORCH, [block(0, 0, 8, 3), block(0, 0, 2.5, 5), block(5.5, 0, 8, 5)]))
+
+
+def test_a_batter_asked_for_in_a_narrow_porch_is_refused_in_words(make_scenario):
+    with pytest.raises(ClosesUp, match="recess"):
+        compare(make_scenario(gradient=1 / 12, falls_to_deg=0.0, plot=dict(corners_m=PORCH), raft=dict(floor_level_m=0.3, low_side="batter")))
