@@ -8,11 +8,13 @@ from markupsafe import Markup
 
 from calculators.compare import Comparison, SchemeResult
 from calculators.futures import NOW, Future
+from calculators.maps import HIRED, OWN, Map
 from calculators.ranges import Range, Uncertain
 from calculators.yardsticks import YARDSTICK_BY_KEY, Measured
 from generator import display
 from generator.display import Shown, money, same
-from generator.drawings.drivers_chart import DriverRow, drivers_chart_svg, drivers_chart_table
+from generator.drawings.area_map import MapRow, area_map_svg, area_map_table, frontier_sentences, map_area
+from generator.drawings.drivers_chart import DriverRow, drivers_chart_svg, drivers_chart_table, likely_difference
 from generator.drawings.ranges_chart import ranges_chart_svg
 from generator.odds import odds_words
 from generator.phrases import in_sentence, joined, sentence
@@ -67,6 +69,7 @@ class CertaintyView:
     drivers: tuple[DriverRow, ...]
     turns: tuple[Turn, ...]
     turns_note: str
+    turns_basis: str
     yardsticks: tuple[YardstickRow, ...]
     dominated: tuple[str, ...]
     weighed: tuple[str, ...]
@@ -112,6 +115,7 @@ def certainty_view(comparison: Comparison, in_page_order: list[SchemeResult]) ->
         drivers=drivers_chart_table(comparison),
         turns=tuple(turn_of(comparison, switch) for switch in turning(comparison)),
         turns_note=turns_note(comparison),
+        turns_basis=_turns_basis(comparison) if several and not certainty.rounding_decides else "",
         yardsticks=tuple(_yardstick_row(comparison, measured, built) for measured in certainty.standing.measured),
         dominated=tuple(
             f"The {in_sentence(comparison.scheme(other).title)} beats or equals the {in_sentence(comparison.scheme(beaten).title)} on every yardstick here."
@@ -123,6 +127,13 @@ def certainty_view(comparison: Comparison, in_page_order: list[SchemeResult]) ->
         careful=_careful(comparison) if several else "",
         uncertain=tuple(_uncertain_row(thing, currency) for thing in certainty.ranges.uncertain if thing.kind != "rate"),
     )
+
+
+def _turns_basis(comparison: Comparison) -> str:
+    """Which gap is to be closed: before rounding it is not that of the bills."""
+    currency = comparison.scenario.currency
+    return (f"Values are for costs before rounding to whole loads, sheets and rolls, part loads left out: there {money(likely_difference(comparison), currency)} lie between the two, "
+            f"as ordered {money(comparison.decision.margin, currency)}.")
 
 
 def range_words(found: Range, show) -> str:
@@ -242,3 +253,37 @@ def _careful(comparison: Comparison) -> str:
 def _uncertain_row(thing: Uncertain, currency: str) -> tuple[str, Shown, Shown, Shown, str]:
     points = thing.points
     return (thing.label, *(value_words(thing, value, currency) for value in (points.low, points.likely, points.high)), thing.source)
+
+
+# Maps.
+
+
+@dataclass(frozen=True)
+class MapView:
+    """One map: whose labour, its drawing, its borders in sentences, and its rows in figures."""
+
+    heading: str
+    drawing: Markup
+    sentences: tuple[Shown, ...]
+    table: tuple[MapRow, ...]
+    areas: tuple[Shown, ...]
+    names: dict[str, str]
+
+
+MAP_HEADINGS = {OWN: "Your own labour", HIRED: "All of it hired"}
+
+
+def map_views(comparison: Comparison, maps: dict[str, Map] | None) -> tuple[MapView, ...]:
+    """The maps of a plot as the page shows them; empty where there are none."""
+    names = {result.id: result.title for result in comparison.schemes}
+    return maps_shown(maps or {}, names, comparison.site.plan.area_m2, "map")
+
+
+def maps_shown(maps: dict[str, Map], names: dict[str, str], area_m2: float, prefix: str) -> tuple[MapView, ...]:
+    """Maps with their sentences at an area, m2.  names: titles by scheme; prefix: unique on the page."""
+    return tuple(
+        MapView(
+            MAP_HEADINGS[whose],
+            drawn(lambda units, inside, found=found, whose=whose: area_map_svg(found, names, units, inside, MAP_HEADINGS[whose]), f"{prefix}-{'own' if whose == OWN else 'hired'}"),
+            frontier_sentences(found, names, area_m2), area_map_table(found), tuple(map(map_area, found.areas_m2)), names)
+        for whose, found in maps.items())

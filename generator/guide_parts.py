@@ -11,27 +11,29 @@ import inspect
 import json
 import pkgutil
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import lru_cache
 
 from markupsafe import Markup
 
 import calculators
 from calculators import loads, permissions, pricing, uplift
-from calculators.compare import Comparison
+from calculators.compare import Comparison, compare
 from calculators.quantities import QUANTITY_BY_KEY
 from calculators.rules import ENGLAND, RULES
 from calculators.schemes import SCHEMES
 from calculators.sources import DOCUMENTS, Sourced
 from generator import display, wording
+from generator.certainty_views import maps_shown
 from generator.drawings import drawing_key_svg
 from generator.evidence import OUTSIDE, UNIT_BY_SUFFIX, EvidenceResult, evidence_results, unit_of
 from generator.input_rows import group_title, plan_size
 from generator.inputs import INPUTS, Input
+from generator.mapping import MapStore
 from generator.page_tables import QUANTITY_GROUPS
 from generator.pages import Card, in_order
 from generator.problems import listed
-from generator.scenario import Reading
+from generator.scenario import Reading, read_scenario_text
 from generator.scheme_views import section_drawing
 from generator.templating import fill, kept_together
 
@@ -62,11 +64,13 @@ class SiteData:
 
     `url_of` turns the path of a file under the documents into an address.
     `evidence` gives the published checks, worked out; it is called only where they are shown.
+    `maps` works out and keeps maps, or is None where none are wanted.
     """
 
     entries: tuple[Entry, ...]
     url_of: Callable[[str], str]
     evidence: Callable[[], list[EvidenceResult]] = evidence_results
+    maps: MapStore | None = None
 
 
 def scenario_index(entries: Iterable[Entry], url_of: Callable[[str], str] = lambda source: source) -> str:
@@ -155,6 +159,42 @@ def _method_evidence(argument: str, site: SiteData) -> str:
         raise UnknownMarker(f"No published value checks the module {argument!r}.")
     return fill("method_evidence", results=results, holding=sum(result.holds for result in results),
                  value=_evidence_value, difference=_evidence_difference, where=lambda row: row.source, evidence_url=site.url_of("evidence/index.md"))
+
+
+TYPICAL_PLOT = """---
+title: {title}
+rates: {rates}
+units: {units}
+region: {region}
+plot: {{footprint: 6 m x 4 m, slope: 1:20, falls_to: south, soil: {soil}, shrinkage: low, topsoil: 150 mm, frost_depth: {frost}}}
+building: {{ridge_height: 2.5 m, heated: {heated}}}
+{clay}---
+"""
+ACCEPTED = "schemes: {thickened-raft: {accept_clay_movement: yes}, strip-and-block: {accept_clay_movement: yes}, insulated-slab: {accept_clay_movement: yes}}\n"
+TYPICAL: tuple[tuple[str, str, dict[str, str]], ...] = (
+    ("Medium sand, a heated studio, prices in pounds", "A warm floor is asked of every scheme; those without insulation get a floating floor, like for like.",
+     dict(rates="demo-gb", units="metric", region="england", soil="medium sand", frost="450 mm", heated="yes", clay="")),
+    ("Medium sand, an unheated workshop, prices in pounds", "Nothing is heated, so no floor has to be warm.",
+     dict(rates="demo-gb", units="metric", region="england", soil="medium sand", frost="450 mm", heated="no", clay="")),
+    ("Firm clay that shrinks little, an unheated workshop, prices in pounds", "No trees near, and the movement of the clay is accepted for slabs on the ground; without that only the strip footing would be left, and its slab outside.",
+     dict(rates="demo-gb", units="metric", region="england", soil="firm clay", frost="450 mm", heated="no", clay=ACCEPTED)),
+    ("Medium sand, an unheated workshop, prices in dollars", "Another book of prices, another size of block, and frost to 600 mm.",
+     dict(rates="demo-us", units="imperial", region="us", soil="medium sand", frost="24 in", heated="no", clay="")),
+)
+"""Plots for the page of maps: title, words, and what is put into the text of a scenario."""
+
+
+def _typical_maps(argument: str, site: SiteData) -> str:
+    if site.maps is None:
+        return "<p>Maps were left out of this build (the option <code>maps</code> in mkdocs.yml).</p>"
+    kinds = []
+    for number, (title, words, parts) in enumerate(TYPICAL, start=1):
+        reading = read_scenario_text(TYPICAL_PLOT.format(title=title, **parts), f"typical-{number}.md", f"typical-{number}")
+        comparison = compare(reading.scenario)
+        names = {result.id: result.title for result in comparison.schemes}
+        maps = {whose: replace(found, you=None) for whose, found in site.maps.maps_of(reading.scenario, comparison.site).items()}
+        kinds.append((title, words, maps_shown(maps, names, comparison.site.plan.area_m2, f"typical-{number}")))
+    return fill("typical_maps", kinds=kinds)
 
 
 EVIDENCE_FIGURES, EXAMPLE_FIGURES = 6, 4
@@ -412,6 +452,9 @@ def _input_words(name: str) -> str:
 SHOWS_ALL = frozenset({"scenario-index"})
 """Parts that change when any scenario does."""
 
+WORKS_LONG = frozenset({"typical-maps"})
+"""Parts that take seconds when nothing of them is kept."""
+
 SHOWS_ONE = frozenset({"home-example", "scheme-drawing", "scheme-list"})
 """Parts that change when the scenario that stands for all of them does; the rest change with the code and the evidence alone."""
 
@@ -429,6 +472,7 @@ _MARKERS: dict[str, Callable[[str, SiteData], str]] = {
     "scheme-list": _scheme_list,
     "evidence-table": _evidence_table,
     "method-evidence": _method_evidence,
+    "typical-maps": _typical_maps,
     "sources-table": _sources_table,
     "rules-table": _rules_table,
     "permissions-table": _permissions_table,

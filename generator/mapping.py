@@ -23,6 +23,7 @@ from generator.files import digest
 
 SUFFIX = ".json"
 MOST_AT_ONCE = 2
+MOST_KEPT = 500
 PLACES_AT_A_TIME = 4
 
 Worker = Callable[[list[Scenario]], list[dict[str, Cell]]]
@@ -37,7 +38,7 @@ class MapStore:
     """Keeps maps in a folder, or in memory alone for None.
 
     `stamp` names the state of the calculators; `say` is told what is being
-    worked out.  After a build, `sweep` throws out what nobody asked for.
+    worked out.  `sweep` throws out the oldest where there are many.
     """
 
     def __init__(self, folder: Path | None, stamp: str = "", say: Callable[[str], None] = lambda words: None):
@@ -103,10 +104,9 @@ class MapStore:
         half.replace(self.folder / f"{key}{SUFFIX}")
 
     def sweep(self) -> None:
-        """Throw out maps that nobody has asked for since the start."""
+        """Throw out the maps that were made longest ago, where more than enough are kept."""
         if self.folder is None or not self.folder.is_dir():
             return
-        wanted = {f"{key}{SUFFIX}" for key in self._asked}
-        for file in self.folder.iterdir():
-            if file.name not in wanted:
-                file.unlink(missing_ok=True)
+        kept = sorted(self.folder.iterdir(), key=lambda file: file.stat().st_mtime, reverse=True)
+        for file in kept[MOST_KEPT:]:
+            file.unlink(missing_ok=True)

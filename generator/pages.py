@@ -16,10 +16,11 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from calculators.compare import Comparison, SchemeResult
+from calculators.maps import Map
 from calculators.rules import RULES
 from calculators.stand import stand_assumptions
 from generator import check_words, markdown_body, page_tables, wording
-from generator.certainty_views import certainty_view
+from generator.certainty_views import certainty_view, map_views
 from generator.display import Shown
 from generator.drawings import drawing_key_svg, section_frame
 from generator.input_rows import default_rows, given_rows, plan_size
@@ -56,8 +57,8 @@ class Page:
 # The page of a scenario.
 
 
-def scenario_page(reading: Reading, comparison: Comparison) -> Page:
-    """The page of one scenario, from its verdict to what to take along."""
+def scenario_page(reading: Reading, comparison: Comparison, maps: dict[str, Map] | None = None) -> Page:
+    """The page of one scenario, from its verdict to what to take along; with its maps where they were worked out."""
     scenario, site = comparison.scenario, comparison.site
     frame = section_frame(comparison)
     views = tuple(scheme_view(reading, comparison, result, frame) for result in in_order(comparison))
@@ -69,7 +70,7 @@ def scenario_page(reading: Reading, comparison: Comparison) -> Page:
         sentences=wording.verdict_sentences(comparison), story=Markup(markdown_body.render(reading.body)),
         # The same drawing twice: only the names inside it have to differ.
         opening=Markup(first.section.replace(section_names(first.id), "opening")),
-        certainty=certainty_view(comparison, in_order(comparison)), sure=certainty_sentences(comparison),
+        certainty=certainty_view(comparison, in_order(comparison)), maps=map_views(comparison, maps), sure=certainty_sentences(comparison),
         asking=check_words.who_to_ask(comparison), permissions=page_tables.permission_rows(comparison),
         side_by_side=page_tables.side_by_side(comparison, views), unused=page_tables.unused(views), like_for_like=page_tables.credit_rows(views),
         floating_floor=page_tables.gets_floating_floor(views), stand_assumptions=stand_assumptions(site),

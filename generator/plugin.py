@@ -10,6 +10,7 @@ from __future__ import annotations
 import gc
 import logging
 import re
+from contextlib import nullcontext
 from html import escape
 from pathlib import Path
 from time import perf_counter
@@ -23,10 +24,12 @@ from mkdocs.structure.toc import AnchorLink
 from mkdocs.utils import get_relative_url
 
 from generator import CODE, guide_parts
+from generator.mapping import MapStore
 from generator.shelf import Shelf, Shelved, Spoiled
 
 log = logging.getLogger("mkdocs.plugins.soleplate")
 
+MAPS = ".cache/maps"
 STORE = ".cache/scenarios"
 """Beside mkdocs.yml: what was rendered, by the digest of all that it depends on."""
 
@@ -37,6 +40,7 @@ class SolePlateConfig(Config):
     """Options in mkdocs.yml."""
 
     scenarios = config_options.Type(str, default="scenarios")
+    maps = config_options.Type(bool, default=True)
 
 
 class SolePlatePlugin(BasePlugin[SolePlateConfig]):
@@ -59,12 +63,15 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
         started = perf_counter()
         folder = Path(config.docs_dir) / self.config.scenarios
         if self.shelf is None or self.shelf.scenarios != folder:
-            self.shelf = Shelf(folder, Path(config.config_file_path).parent / STORE)
+            beside = Path(config.config_file_path).parent
+            maps = MapStore(beside / MAPS, say=log.info) if self.config.maps else None
+            self.shelf = Shelf(folder, beside / STORE, maps)
         # A collection in the middle of thousands of small records takes as long as a scenario and finds nothing.
         collects = gc.isenabled()
         gc.disable()
         try:
-            found = self.shelf.refresh()
+            with self.shelf.maps.at_work() if self.shelf.maps is not None else nullcontext():
+                found = self.shelf.refresh()
         finally:
             if collects:
                 gc.enable()
@@ -116,7 +123,8 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
             stamp += self.shelf.stamp_of(guide_parts.shown_scenario(name, argument, site))
         kept = self._parts.get((page, name, argument))
         if kept is None or kept[0] != stamp:
-            kept = (stamp, guide_parts.marker(name, argument, site))
+            with site.maps.at_work() if site.maps is not None and name in guide_parts.WORKS_LONG else nullcontext():
+                kept = (stamp, guide_parts.marker(name, argument, site))
             self._parts[page, name, argument] = kept
         return kept[1]
 
@@ -133,6 +141,8 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
 
     def on_post_build(self, *, config) -> None:
         """Say how long our own share took."""
+        if self.shelf is not None and self.shelf.maps is not None:
+            self.shelf.maps.sweep()
         log.info("Scenarios: %d, own share of this build %.2f s", len(self.shelved), self.own_seconds)
 
     def on_serve(self, server, *, config, builder):
@@ -154,7 +164,7 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
             guide_parts.Entry(uri, entry.slug, entry.card, entry.load)
             for uri, entry in self.shelved.items() if isinstance(entry, Shelved)
         )
-        return guide_parts.SiteData(entries=entries, url_of=url_of)
+        return guide_parts.SiteData(entries=entries, url_of=url_of, maps=self.shelf.maps)
 
 
 def _stub(entry: Shelved | Spoiled) -> str:

@@ -215,7 +215,9 @@ def sides_leave_room(draft: Draft) -> Iterator[Problem]:
     """A cut corner is long enough for a wall inside it, and a recess wide enough to work in: narrower ones close up."""
     if draft.corners is None or "plot.corners" not in draft.values:
         return
-    for side in Plan(draft.corners).sides:
+    plan = Plan(draft.corners)
+    # What is too small altogether is told as that.
+    for side in plan.sides if plan.area_m2 >= LEAST_AREA_M2 else ():
         if side.closes_out_m < ROOM_OUTSIDE_M:
             yield draft.problem("plot.corners", f"the recess with the {side.name} side at its bottom is {2.0 * side.closes_out_m:.2f} m wide",
                                 f"a recess needs {2.0 * ROOM_OUTSIDE_M:g} m to dig and lay drains in: make it wider, or leave it out")

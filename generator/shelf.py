@@ -7,7 +7,6 @@ rendered is kept on disk too, so that a build does again only what changed.
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 from collections.abc import Iterable
@@ -21,6 +20,8 @@ from generator.bill_csv import bill_csv
 from generator.comparing import compared
 from generator.comparison_json import comparison_json
 from generator.display import Shown
+from generator.files import digest
+from generator.mapping import MapStore
 from generator.pages import Card, Heading, Page, card_of, problem_page, scenario_page
 from generator.problems import BadInput, Problem
 from generator.scenario import Reading
@@ -60,26 +61,20 @@ class Spoiled:
     page: Page
 
 
-def digest(contents: Iterable[bytes]) -> str:
-    """A short name for some contents."""
-    found = hashlib.sha256()
-    for content in contents:
-        found.update(len(content).to_bytes(8, "big") + content)
-    return found.hexdigest()
-
-
 class Shelf:
     """The scenarios of one folder of documents.
 
     `refresh` does a scenario again when its own text, a schedule of rates, a
     template or the code changes.  `store` is a folder for what was rendered,
-    or None to keep it in memory alone.  After `refresh`, `code_stamp` changes
+    or None to keep it in memory alone; `maps` keeps maps, or is None for pages
+    without them.  After `refresh`, `code_stamp` changes
     with the code, templates, schedules and evidence, `stamp` with any scenario too.
     """
 
-    def __init__(self, scenarios: Path, store: Path | None = None):
+    def __init__(self, scenarios: Path, store: Path | None = None, maps: MapStore | None = None):
         self.scenarios = scenarios
         self.store = store
+        self.maps = maps
         self.code_stamp = ""
         self.stamp = ""
         self._kept: dict[str, tuple[str, Shelved | Spoiled]] = {}
@@ -88,11 +83,13 @@ class Shelf:
     def refresh(self) -> list[Shelved | Spoiled]:
         """Every scenario in order of its file's name."""
         common = self._common_stamp()
+        if self.maps is not None:
+            self.maps.stamp = digest(self._digest_of(path).encode() for path in sorted((CODE.parent / "calculators").rglob("*.py")))
         found = []
         for path in sorted(self.scenarios.glob("*.md")):
             if path.name == INDEX:
                 continue
-            stamp = digest((path.name.encode(), self._digest_of(path).encode(), common.encode()))
+            stamp = digest((path.name.encode(), self._digest_of(path).encode(), common.encode(), str(self.maps is not None).encode()))
             kept = self._kept.get(path.name)
             if kept is None or kept[0] != stamp:
                 kept = (stamp, self._taken_out(path, stamp) or self._put_in(path, stamp))
@@ -128,7 +125,7 @@ class Shelf:
 
     def _put_in(self, path: Path, stamp: str) -> Shelved | Spoiled:
         """Do a scenario and keep what came of it; problems are never kept on disk."""
-        made = shelve(path)
+        made = shelve(path, self.maps)
         if self.store is not None and isinstance(made, Shelved):
             self.store.mkdir(parents=True, exist_ok=True)
             # Written whole under another name first, so that a build that is stopped leaves nothing half-written.
@@ -162,8 +159,8 @@ class Shelf:
                 file.unlink(missing_ok=True)
 
 
-def shelve(path: Path) -> Shelved | Spoiled:
-    """Read, compare and render one scenario file."""
+def shelve(path: Path, maps: MapStore | None = None) -> Shelved | Spoiled:
+    """Read, compare and render one scenario file, with its maps where somebody keeps them."""
     try:
         reading, comparison = compared(path)
     except BadInput as bad:
@@ -174,7 +171,7 @@ def shelve(path: Path) -> Shelved | Spoiled:
     return Shelved(
         slug=path.stem,
         path=path,
-        page=scenario_page(reading, comparison),
+        page=scenario_page(reading, comparison, maps.maps_of(comparison.scenario, comparison.site) if maps is not None else None),
         card=card_of(reading, comparison),
         files=_files(reading, comparison),
     )

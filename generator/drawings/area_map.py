@@ -19,7 +19,7 @@ from generator.problems import listed
 WIDTH_UNITS = 640.0
 LEFT_UNITS = 74.0
 TOP_UNITS = 48.0
-ROW_UNITS = 50.0
+ROW_UNITS = 54.0
 RING_UNITS = 8.0
 
 NONE, ONLY, CLOSE, SOME, CLEAR = "none", "only", "close", "some", "clear"
@@ -117,7 +117,7 @@ def frontier_sentences(found: Map, names: Mapping[str, str], area_m2: float) -> 
     sentences = [map_area(found.areas_m2[column]).with_words("At about ", f" {_bands_words(found, names, area_m2)}.")]
     close = _slopes_words([standing(cell) == CLOSE for cell in cells], found.slopes)
     if close:
-        sentences.append(same(sentence(f"{close} that is too close to call: under {percent(CLOSE_SHARE)} lies between the best two.")))
+        sentences.append(same(sentence(f"{close} it is too close to call: the best two are less than {percent(CLOSE_SHARE)} apart.")))
     only = _slopes_words([standing(cell) == ONLY for cell in cells], found.slopes)
     if only:
         sentences.append(same(sentence(f"{only} nothing else can be built inside the limits.")))
@@ -133,7 +133,7 @@ def _bands_words(found: Map, names: Mapping[str, str], area_m2: float) -> str:
 
     if len(on_the_map) == 1:
         first, last = found.slopes[0], found.slopes[-1]
-        everywhere = f"on every slope of this map, {about_slope(first)} to {about_slope(last)}"
+        everywhere = f"on every slope of this map, from {about_slope(first)} to {about_slope(last)}"
         return f"{who(on_the_map[0].first)} {everywhere}" if on_the_map[0].first is None else f"{who(on_the_map[0].first)} is cheapest {everywhere}"
     parts = []
     for i, band in enumerate(on_the_map):
@@ -154,7 +154,8 @@ def _slopes_words(chosen: Sequence[bool], slopes: Sequence[float]) -> str:
         places = list(group)
         if is_chosen:
             first, last = gradient(slopes[places[0]]), gradient(slopes[places[-1]])
-            words.append(f"from {first} to {last}" if len(places) > 1 else "on level ground" if first == "level" else f"at {first}")
+            start = "level ground" if first == "level" else first
+            words.append(f"from {start} to {last}" if len(places) > 1 else f"{'on' if first == 'level' else 'at'} {start}")
     return listed(words, "and")
 
 
@@ -367,7 +368,7 @@ def _write_cells(sheet: Sheet, grid: _Grid, found: Map, short: Mapping[str, str]
             if cell.first is None:
                 sheet.write("sp-note", x, y + 5.0, "none", "middle")
             elif cell is own:
-                sheet.write("sp-label", x, y + (20.0 if yours[0] > i else -10.0), short[cell.first], "middle")
+                sheet.write("sp-label", x, y + (22.0 if yours[0] > i else -12.0), short[cell.first], "middle")
             else:
                 sheet.write("sp-label", x, y - 3.0, short[cell.first], "middle")
                 sheet.write("sp-figure", x, y + 15.0, "only one" if cell.lead is None else percent(cell.lead), "middle")

@@ -119,8 +119,8 @@ def drivers_finding(comparison: Comparison) -> str:
 
 def _note(comparison: Comparison) -> str:
     currency = comparison.scenario.currency
-    return (f"Each thing is moved by itself, all else at its likely value ({prices_words(comparison)}): from what it is below {odds_words(TENTH)} to what it is "
-            f"above {odds_words(TENTH)}. Counted before rounding to whole loads, sheets and rolls; as ordered the difference is {money(comparison.decision.margin, currency)}.")
+    return (f"Each bar moves one thing alone, from a value that it is below {odds_words(TENTH)} to one that it is above {odds_words(TENTH)}, at {prices_words(comparison)}. "
+            f"Counted before rounding to whole loads, sheets and rolls; as ordered the difference is {money(comparison.decision.margin, currency)}.")
 
 
 def _axis(base: float, drawn: tuple[Driver, ...], room: float) -> tuple[MoneyAxis, bool]:

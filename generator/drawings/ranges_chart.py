@@ -11,7 +11,7 @@ from generator.drawings.money_axis import MoneyAxis
 from generator.drawings.on_plan import wrapped
 from generator.drawings.sheet import LINE_UNITS, TEXT_UNITS, Sheet, path_of, render, text_width
 from generator.odds import odds_words
-from generator.phrases import in_sentence
+from generator.phrases import in_sentence, sentence
 from generator.wording import prices_words
 
 WIDTH_UNITS = 640.0
@@ -19,6 +19,8 @@ BAR_UNITS = 18.0
 UNDER_BAR_UNITS = 26.0
 """Room for the figure of the middle."""
 BETWEEN_UNITS = 14.0
+BOLD_SHARE = 1.15
+"""Bold words are at most so many times as wide as plain ones."""
 NO_CERTAINTY = "How surely was not worked out here."
 
 
@@ -83,9 +85,8 @@ def ranges_finding(comparison: Comparison) -> str:
 
 
 def _note(comparison: Comparison) -> str:
-    return (f"The bar leaves out the lowest and the highest of the possible figures: {odds_words(TENTH)} it is below the bar, {odds_words(TENTH)} above. "
-            f"It is as often below the mark in the bar as above. {number(comparison.certainty.ranges.draws)} draws of what nobody knows exactly, "
-            f"round {prices_words(comparison)}; every scheme gets the same draws.")
+    return (f"Each bar runs from a figure that it is below {odds_words(TENTH)} to one that it is above {odds_words(TENTH)}; it is as often below the mark as above it. "
+            f"{number(comparison.certainty.ranges.draws)} draws of what nobody knows exactly, around {prices_words(comparison)}, the same for every scheme.")
 
 
 def ranges_chart_sheet(comparison: Comparison, units: str, id_prefix: str) -> Sheet:
@@ -101,7 +102,9 @@ def ranges_chart_sheet(comparison: Comparison, units: str, id_prefix: str) -> Sh
     if between:
         y = _draw_panel(sheet, between, [0.0], y + 34.0, currency)
         first, second = _best_two(comparison)
-        for words in wrapped(f"Above {money(0.0, currency)} the {first} is the cheaper, below it the {second}.", WIDTH_UNITS - 4.0):
+        foot = f"Above {money(0.0, currency)} the {first} is the cheaper, {odds_words(between[0].wins)}; below it the {second}."
+        y += 5.0
+        for words in wrapped(foot, WIDTH_UNITS - 4.0):
             y += LINE_UNITS
             sheet.write("sp-note", 2.0, y, words)
     sheet.height = y + 8.0
@@ -113,30 +116,29 @@ def _draw_panel(sheet: Sheet, rows: list[RangeRow], also: list[float], top: floa
     """Bars over one axis of money, with other amounts on it `also`; returns where the figures of the axis stand."""
     room = max(text_width(money(amount, currency)) for row in rows for amount in (row.cash.p10, row.cash.p90)) + 14.0
     axis = MoneyAxis.over([amount for row in rows for amount in (row.cash.p10, row.cash.p90)] + also, room, WIDTH_UNITS - room)
-    heads = [_head(row, len(rows) == 1 and not row.is_difference) for row in rows]
+    heads = [wrapped(_head(row, len(rows) == 1), (WIDTH_UNITS - 4.0) / BOLD_SHARE) for row in rows]
     bars, y = [], top
     for head in heads:
-        y += LINE_UNITS * len(head) + 6.0
+        y += LINE_UNITS * len(head) + 8.0
         bars.append(y)
         y += BAR_UNITS + UNDER_BAR_UNITS + BETWEEN_UNITS
     bottom = y - BETWEEN_UNITS + 2.0
     # Before the bars, so that they lie over its lines.
-    axis.draw(sheet, top + 4.0, bottom, currency)
+    axis.draw(sheet, bars[0] - 4.0, bottom, currency)
     for row, head, bar in zip(rows, heads, bars):
-        for i, words in enumerate(head):
-            sheet.write("sp-label sp-curve-name" if i == 0 or row.is_difference and i < len(head) - 1 else "sp-note", 2.0, bar - 6.0 - LINE_UNITS * (len(head) - 1 - i), words)
+        for i, words in enumerate(reversed(head)):
+            sheet.write("sp-label sp-curve-name", 2.0, bar - 8.0 - LINE_UNITS * i, words)
         _draw_bar(sheet, axis, row, bar, currency)
     return bottom + 18.0
 
 
-def _head(row: RangeRow, alone: bool) -> list[str]:
-    """What stands above a bar: its name, and how often it wins."""
-    if alone:
-        return [row.label]
-    if row.is_difference:
-        return [*wrapped(row.label, WIDTH_UNITS - 20.0), f"more {odds_words(row.wins)}"]
-    both = f"{row.label}: cheapest of all {odds_words(row.wins)}"
-    return [both] if text_width(both) < WIDTH_UNITS - 10.0 else [row.label, f"cheapest of all {odds_words(row.wins)}"]
+def _head(row: RangeRow, alone: bool) -> str:
+    """What stands above a bar: its name, and beside others how often it wins."""
+    return row.label if alone else f"{row.label}: {_wins_words(row)}"
+
+
+def _wins_words(row: RangeRow) -> str:
+    return "never the cheapest" if row.wins == 0.0 else f"cheapest {odds_words(row.wins)}"
 
 
 def _draw_bar(sheet: Sheet, axis: MoneyAxis, row: RangeRow, top: float, currency: str) -> None:
@@ -157,6 +159,6 @@ def _description(comparison: Comparison, rows: tuple[RangeRow, ...]) -> str:
     sentences = [f"Bars of money like for like, over {number(comparison.certainty.ranges.draws)} draws.", ranges_finding(comparison)]
     for row in rows:
         low, middle, high = (money(amount, currency) for amount in (row.cash.p10, row.cash.p50, row.cash.p90))
-        wins = "" if len(rows) == 1 else f" It is more than {money(0.0, currency)} {odds_words(row.wins)}." if row.is_difference else f" Cheapest of all {odds_words(row.wins)}."
+        wins = "" if len(rows) == 1 else f" It is more than {money(0.0, currency)} {odds_words(row.wins)}." if row.is_difference else f" {sentence(_wins_words(row))}."
         sentences.append(f"{row.label}: {odds_words(TENTH)} below {low}, as often below {middle} as above, {odds_words(TENTH)} above {high}.{wins}")
     return " ".join(sentences)

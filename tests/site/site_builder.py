@@ -31,9 +31,12 @@ def scenario_text(title: str = "Bench room by the gate", footprint: str = "5 m x
     return SCENARIO.format(title=title, footprint=footprint, body=body)
 
 
-def small_site(folder: Path, scenarios: dict[str, str], whole_guide: bool = False) -> Path:
-    """A project folder with mkdocs.yml, the guide's own pages if wanted, and these scenarios."""
-    shutil.copy(PROJECT / "mkdocs.yml", folder / "mkdocs.yml")
+def small_site(folder: Path, scenarios: dict[str, str], whole_guide: bool = False, maps: bool = False) -> Path:
+    """A project folder with mkdocs.yml, the guide's own pages if wanted, and these scenarios; maps take seconds each."""
+    config = (PROJECT / "mkdocs.yml").read_text(encoding="utf-8")
+    plain = "  - soleplate\n"
+    assert plain in config
+    (folder / "mkdocs.yml").write_text(config if maps else config.replace(plain, "  - soleplate:\n      maps: false\n"), encoding="utf-8")
     docs = folder / "docs"
     if whole_guide:
         shutil.copytree(PROJECT / "docs", docs)
