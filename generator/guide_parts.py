@@ -193,7 +193,7 @@ def _typical_maps(argument: str, site: SiteData) -> str:
         comparison = compare(reading.scenario)
         names = {result.id: result.title for result in comparison.schemes}
         maps = {whose: replace(found, you=None) for whose, found in site.maps.maps_of(reading.scenario, comparison.site).items()}
-        kinds.append((title, words, maps_shown(maps, names, comparison.site.plan.area_m2, f"typical-{number}")))
+        kinds.append((title, words, parts["units"], maps_shown(maps, names, comparison.site.plan.area_m2, f"typical-{number}")))
     return fill("typical_maps", kinds=kinds)
 
 

@@ -230,20 +230,23 @@ def _your_cell(found: Map) -> Cell | None:
 # Drawn.
 
 
-def area_map_svg(found: Map, names: Mapping[str, str], units: str, id_prefix: str, words: str = "") -> str:
+def area_map_svg(found: Map, names: Mapping[str, str], units: str, id_prefix: str, words: str = "", before_rounding: bool = True) -> str:
     """The map as markup: a figure with its finding as caption.
 
     names: titles by id of every scheme that was compared, in the guide's order,
     by which each has its hatch; units: metric or imperial; id_prefix: unique on
     the page, a letter then letters, figures and hyphens; words: what the map is
-    of ("Your own labour"), to stand before its finding.
+    of ("Your own labour"), to stand before its finding; before_rounding: whether
+    costs are those before rounding to units of sale.
     Raises ValueError for another prefix, or for more schemes than there are hatches.
     """
-    return render("curve.html.j2", sheet=area_map_sheet(found, names, units, id_prefix, words), kind="map", note=NOTE)
+    return render("curve.html.j2", sheet=area_map_sheet(found, names, units, id_prefix, words), kind="map", note=_note(before_rounding))
 
 
-NOTE = ("Each place is a rectangle on even ground with this soil, these prices and these rules, each scheme at its own best level, before rounding to whole loads, "
-        "sheets and rolls. A border lies somewhere between two places, no finer. The per cent are the lead of the cheapest over the next.")
+def _note(before_rounding: bool) -> str:
+    rounding = "before rounding to" if before_rounding else "rounded up to"
+    return (f"Each place is a rectangle on even ground with this soil, these prices and these rules, each scheme at its own best level, {rounding} whole loads, sheets "
+            "and rolls. A border lies somewhere between two places, no finer. The percentage is the lead of the cheapest over the next.")
 
 
 @dataclass(frozen=True)

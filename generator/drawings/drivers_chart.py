@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from calculators.compare import Comparison
 from calculators.ranges import TENTH
 from calculators.turning import Driver
-from generator.display import MINUS, Shown, money, quantity, rate
+from generator.display import MINUS, Shown, money
 from generator.drawings.money_axis import MoneyAxis
 from generator.drawings.on_plan import wrapped
 from generator.drawings.ranges_chart import NO_CERTAINTY
-from generator.drawings.sheet import LINE_UNITS, TEXT_UNITS, Sheet, path_of, render, text_width
+from generator.drawings.sheet import LINE_UNITS, Sheet, path_of, render, text_width
 from generator.odds import odds_words
 from generator.phrases import in_sentence, sentence
 from generator.problems import listed
@@ -108,6 +108,10 @@ def drivers_finding(comparison: Comparison) -> str:
         return f"{most}. Before rounding to whole loads, sheets and rolls the order is the other way round."
     turning = [thing_words(driver.thing) for driver in drivers if _turns(driver, base)]
     if not turning:
+        margin = comparison.decision.margin
+        # What rounding adds to each scheme may leave less between them than one thing moves.
+        if any(amount - base + margin <= 0.0 for driver in drivers for amount in (driver.difference_at_low, driver.difference_at_high)):
+            return f"{most}; before rounding nothing in its usual range turns the order, but as ordered only {money(margin, comparison.scenario.currency)} lies between the two."
         return f"{most}; nothing in its usual range turns the order."
     top = _turns(drivers[0], base)
     others = turning[1:] if top else turning
