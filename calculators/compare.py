@@ -100,11 +100,13 @@ class Certainty:
     """What decides it and how surely.
 
     `drivers` and `switches` are about the two cheapest at likely values and
-    empty with fewer; `rounding_decides` says that before rounding to units of
+    empty with fewer; `gap_before_rounding` is money between those two before
+    rounding to units of sale, None with fewer; `rounding_decides` says that before rounding to units of
     sale the second of them is the cheaper, so that nothing is left to turn.
     """
 
     ranges: Ranges
+    gap_before_rounding: float | None
     rounding_decides: bool
     drivers: tuple[Driver, ...]
     switches: tuple[Switch, ...]
@@ -158,7 +160,7 @@ def _certainty(found: Comparison, draws: int, vector: Callable[[list[float]], Nu
     scenario, site, order = found.scenario, found.site, found.decision.order
     ranges = ranges_of(site, found.schemes, order, draws, vector)
     built = [found.scheme(scheme_id) for scheme_id in order]
-    rounding_decides, drivers, switches = False, (), ()
+    gap, rounding_decides, drivers, switches = None, False, (), ()
     if len(built) > 1:
         first, second = (Sampler(site, result.works, result.priced, result.credits) for result in built[:2])
         gap = difference(first, second, {})
@@ -169,7 +171,7 @@ def _certainty(found: Comparison, draws: int, vector: Callable[[list[float]], Nu
             solved = [hour_worth_switch(gap, hours, found.decision.hour_worth, f"{scenario.currency}/hour"), slope_switch(scenario, *order[:2], cost_before_rounding)]
             switches = turns(ranges.uncertain, first, second) + tuple(switch for switch in solved if switch is not None)
     return Certainty(
-        ranges, rounding_decides, drivers, switches, standing_of(site, built, scenario.weights), later_of(site, built, cost_before_rounding, scenario.own_futures))
+        ranges, gap, rounding_decides, drivers, switches, standing_of(site, built, scenario.weights), later_of(site, built, cost_before_rounding, scenario.own_futures))
 
 
 def hour_worth_of(scenario: Scenario) -> float:

@@ -284,6 +284,6 @@ def maps_shown(maps: dict[str, Map], names: dict[str, str], area_m2: float, pref
     return tuple(
         MapView(
             MAP_HEADINGS[whose],
-            drawn(lambda units, inside, found=found, whose=whose: area_map_svg(found, names, units, inside, MAP_HEADINGS[whose]), f"{prefix}-{'own' if whose == OWN else 'hired'}"),
+            drawn(lambda units, inside, found=found, whose=whose: area_map_svg(found, names, units, inside, MAP_HEADINGS[whose], before_rounding=whose == OWN), f"{prefix}-{'own' if whose == OWN else 'hired'}"),
             frontier_sentences(found, names, area_m2), area_map_table(found), tuple(map(map_area, found.areas_m2)), names)
         for whose, found in maps.items())

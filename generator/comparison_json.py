@@ -138,6 +138,7 @@ def _certainty(certainty: Certainty) -> dict:
         "second": ranges.second,
         "second_dearer": _range(ranges.second_dearer),
         "first_stays_cheaper": ranges.first_stays_cheaper,
+        "gap_before_rounding": certainty.gap_before_rounding,
         "rounding_decides": certainty.rounding_decides,
         "drivers": [
             {"key": driver.thing.key, "label": driver.thing.label, "low": driver.low, "high": driver.high,

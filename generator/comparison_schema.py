@@ -557,6 +557,7 @@ def _certainty() -> dict:
         "second": _or_null(scheme, "with fewer than two"),
         "second_dearer": _or_null(_range("What the second costs more than the first, money"), "with fewer than two"),
         "first_stays_cheaper": _or_null(_share("Share of draws in which the first is the cheaper"), "with fewer than two"),
+        "gap_before_rounding": _or_null(_number("What the second costs more than the first before rounding to units of sale, money"), "with fewer than two"),
         "rounding_decides": _boolean("Whether the order is the other way round before rounding to units of sale"),
         "drivers": _list(_object("Something that moves the difference of the first two, by itself", {
             "key": key, "label": label, "low": _number("1 time in 10 below"), "high": _number("1 time in 10 above"),

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from functools import cached_property
 from pathlib import Path

@@ -179,8 +179,7 @@ def _key(site: Site, works: Works, page: Page, filled: Sequence[Piece], marked: 
         words = "stone laid on the stripped ground" + (f", and the batter outside, {volume(batter).of(units)}" if batter > 0.0 else "")
         entries.append(Entry("sp-fill-area", f"{words}; fill up to the underside of the floor", "fill"))
     entries.append(Entry(on_plan.CROSS, "deepest place of each"))
-    if site.scenario.plot.soft_spots_m:
-        entries.append(Entry("sp-plan-soft", "soft spot, dug deeper and filled with stone"))
+    entries += [Entry("sp-plan-soft", words) for words in dict.fromkeys(words for _, _, words in on_plan.pieces_of_ground(site, units))]
     entries += on_plan.ground_entries(site, page, units)
     if marked:
         shown = "surveyed level" if named == marked else f"surveyed point; {named} of {marked} have room for their level"
@@ -209,4 +208,8 @@ def _description(site: Site, result: SchemeResult, depths: Sequence[tuple[str, D
         sentences.append("No stone is laid on ground that is not dug.")
     for _, depth in site.scenario.plot.soft_spots_m:
         sentences.append(f"A soft spot is dug {words(depth)} deeper than the stripped ground.")
+    for _, depth in site.scenario.plot.hollows_m:
+        sentences.append(f"A hollow {words(depth)} deep is filled with stone.")
+    for _, thickness in site.scenario.plot.existing_slabs_m:
+        sentences.append(f"An old slab {words(thickness)} thick is broken out.")
     return " ".join(sentences)

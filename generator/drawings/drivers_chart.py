@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from calculators.compare import Comparison
@@ -41,12 +40,10 @@ class DriverRow:
 
 def likely_difference(comparison: Comparison) -> float:
     """Money by which the second scheme costs more than the first at likely prices, before rounding to units of sale.  Raises ValueError with fewer than two."""
-    if len(comparison.decision.order) < 2:
-        raise ValueError("there is no difference with fewer than two schemes")
-    first, second = (
-        math.fsum([result.priced.cash_before_rounding, *(credit.amount.likely for credit in result.credits)])
-        for result in map(comparison.scheme, comparison.decision.order[:2]))
-    return second - first
+    gap = None if comparison.certainty is None else comparison.certainty.gap_before_rounding
+    if gap is None:
+        raise ValueError("there is no difference with fewer than two schemes, or where nothing was drawn")
+    return gap
 
 
 def drivers_chart_table(comparison: Comparison) -> tuple[DriverRow, ...]:

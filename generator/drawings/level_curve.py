@@ -225,7 +225,7 @@ def _draw_bands(sheet: Sheet, axes: _Axes, rows: Sequence[LevelRow], search: Lev
 
 
 def _draw_grid(sheet: Sheet, axes: _Axes, currency: str, units: str) -> None:
-    step = _round_step((axes.most - axes.least) / 5.0)
+    step = round_step((axes.most - axes.least) / 5.0)
     for count in range(ceil(axes.least / step), floor(axes.most / step) + 1):
         y = axes.y(count * step)
         sheet.line("sp-curve-nought" if count == 0 else "sp-curve-grid", (axes.left - BELOW_LOWEST_UNITS, y), (axes.right, y))
@@ -240,10 +240,10 @@ def _draw_grid(sheet: Sheet, axes: _Axes, currency: str, units: str) -> None:
     sheet.write("sp-note", (axes.left + axes.right) / 2, bottom + 42.0, f"Floor above (+) or below ({MINUS}) the highest ground, {measure}", "middle")
 
 
-def _round_step(least: float) -> float:
+def round_step(least: float) -> float:
     """1, 2 or 5 times a power of ten, the least that is no less than asked and is whole money.
 
-    >>> _round_step(37.0), _round_step(0.2), _round_step(1000.0)
+    >>> round_step(37.0), round_step(0.2), round_step(1000.0)
     (50.0, 1.0, 1000.0)
     """
     power = 10.0 ** floor(log10(max(least, 1.0)))

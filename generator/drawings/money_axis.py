@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from generator.display import money
-from generator.drawings.level_curve import _round_step as round_step
+from generator.drawings.level_curve import round_step as round_step
 from generator.drawings.sheet import Sheet, text_width
 
 MOST_MARKS = 6

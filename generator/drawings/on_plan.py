@@ -151,7 +151,7 @@ def contour_interval_m(site: Site, page: Page, units: str) -> float:
         return 0.0
     tried = [float(amount) * float(factor(unit, "m")) for unit, amount in INTERVALS[units]]
     for interval in tried:
-        if fall / interval <= MOST_CONTOURS and interval / steepest * page.scale >= CONTOUR_GAP_UNITS:
+        if fall / interval <= MOST_CONTOURS and interval * page.scale >= CONTOUR_GAP_UNITS * steepest:
             return interval
     return tried[-1]
 
@@ -217,14 +217,23 @@ def corner_names(site: Site) -> list[str]:
     return names
 
 
+def pieces_of_ground(site: Site, units: str) -> list[tuple[tuple[Point, ...], tuple[str, str], str]]:
+    """Pieces of ground that are not like the rest: outline, m, two lines of words, and what the key says of their kind."""
+    plot = site.scenario.plot
+    found = [(outline, ("soft spot", f"{length(depth).of(units)} deeper"), "soft spot, dug deeper and filled with stone") for outline, depth in plot.soft_spots_m]
+    found += [(outline, ("hollow", f"{length(depth).of(units)} deep"), "hollow that the levels do not show, filled with stone") for outline, depth in plot.hollows_m]
+    found += [(outline, ("old slab", f"{length(thickness).of(units)} thick"), "old slab, broken out") for outline, thickness in plot.existing_slabs_m]
+    return found
+
+
 def draw_soft_spots(sheet: Sheet, page: Page, site: Site, room: Room, units: str) -> None:
-    """Outlines of ground that is dug deeper, with their depths."""
-    for outline, depth in site.scenario.plot.soft_spots_m:
+    """Outlines of soft spots, hollows and old slabs, with their depths."""
+    for outline, words, _ in pieces_of_ground(site, units):
         points = [page.at(p) for p in outline]
         sheet.path("sp-plan-soft", path_of(points, closed=True))
         room.take(*points, points[0])
         x, y = (sum(p[i] for p in points) / len(points) for i in (0, 1))
-        room.place_near("sp-label", ("soft spot", f"{length(depth).of(units)} deeper"), (x, y))
+        room.place_near("sp-label", words, (x, y))
 
 
 # What stands round it.

@@ -256,8 +256,7 @@ def _key(site: Site, works: Works, page: Page, units: str) -> list[Entry]:
         entries.append(Entry("sp-plan-step", f"step of {length(works.steps[0].height_m).of(units)} in the {below}"))
     if any(solid.part == w.BATTER for solid in works.solids):
         entries.append(Entry("sp-plan-hachure", "stone batter, falling the way of the ticks"))
-    if site.scenario.plot.soft_spots_m:
-        entries.append(Entry("sp-plan-soft", "soft spot, dug deeper and filled with stone"))
+    entries += [Entry("sp-plan-soft", words) for words in dict.fromkeys(words for _, _, words in on_plan.pieces_of_ground(site, units))]
     entries += on_plan.ground_entries(site, page, units)
     if any(d <= BOUNDARY_SHOWN_M for d in site.scenario.plot.boundary_m.values()):
         entries.append(Entry("sp-plan-boundary", "boundary"))
@@ -296,9 +295,9 @@ def _description(comparison: Comparison, result: SchemeResult, units: str) -> st
         sentences.append("Doors, from the left end of each side seen from outside to the middle of the door: " + "; ".join(
             f"{door.side.name} side at {words(door.middle_m)}" + (", step-free" if door.side.name == site.scenario.building.step_free else "")
             for door in site.doors) + ".")
-    soft = site.scenario.plot.soft_spots_m
-    if soft:
-        sentences.append("Soft spots, dug deeper: " + ", ".join(f"one by {words(depth)}" for _, depth in soft) + ".")
+    pieces = on_plan.pieces_of_ground(site, units)
+    if pieces:
+        sentences.append("Ground unlike the rest: " + ", ".join(" ".join(two) for _, two, _ in pieces) + ".")
     for name, distance in site.scenario.plot.boundary_m.items():
         sentences.append(f"Boundary {words(distance)} away to the {name}.")
     return " ".join(sentences)

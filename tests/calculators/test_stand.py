@@ -1,6 +1,5 @@
 """The checks of strength on whole schemes: what is checked where, and a case outside for each."""
 
-from dataclasses import replace
 
 import pytest
 

@@ -301,7 +301,7 @@ def test_finding_owns_up_to_what_rounding_leaves():
     assert drivers_finding(near).endswith("before rounding nothing in its usual range turns the order, but as ordered only £60 lies between the two.")
     # The two the other way round: before rounding the second of them is the cheaper.
     order = comparison.decision.order
-    other = dataclasses.replace(near, decision=dataclasses.replace(near.decision, order=(order[1], order[0], *order[2:])))
+    other = with_certainty(dataclasses.replace(near, decision=dataclasses.replace(near.decision, order=(order[1], order[0], *order[2:]))), gap_before_rounding=-base, drivers=drivers)
     assert drivers_finding(other).endswith("Before rounding to whole loads, sheets and rolls the order is the other way round.")
 
 
