@@ -117,7 +117,7 @@ def permissions_of(
     found.append(_floor_area(site, sleeping, non_combustible))
     found.append(_adjoining(site, works, neighbours))
     found.append(Permission(
-        "Drains and sewers under or beside the plot", "their owner, often the water company", None, None, "", NOT_WORKED_OUT,
+        "Drains and sewers under or beside the plot", "the owner of any drain, often the water company", None, None, "", NOT_WORKED_OUT,
         "Building over or beside a drain that serves others needs its owner's consent. Lift covers and look at drawings.", "", COMMON_PRACTICE))
     if site.scenario.plot.trees == "near":
         found.append(Permission(

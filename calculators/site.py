@@ -49,7 +49,7 @@ class Site:
     `ground` and `stripped` are surfaces with the highest existing ground
     under the footprint at level 0; `corner_levels_m` are in the order of the
     plan's corners and `lowest_ground_m` is the lowest along the outer face: a
-    hollow inside is filled and does not make the floor stand high.  `gradient` and `falls_to_deg` are those of the best plane
+    hollow inside is filled and does not make the floor stand high.  `gradient` and `downhill` are those of the best plane
     through the corners.  `founding_rules` gives each depth that a footing must
     reach, by its reason; clay of unknown shrinkage counts as high there, and as
     medium where depths are laid out for quantities.

@@ -14,7 +14,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "site"))
 from site_builder import PROJECT, scenario_text, small_site  # noqa: E402
 
-MANY, FEW = 100, 10
+MANY, FEW = 60, 10
 
 # A bare page: the same finished body, put in late by a hook, with nothing read, compared or rendered.
 BARE_HOOK = textwrap.dedent('''
@@ -65,7 +65,7 @@ def bare(folder: Path, built: Path, count: int) -> Path:
     folder.mkdir()
     small_site(folder, {})
     (folder / "docs/scenarios/index.md").write_text("# Scenarios\n", encoding="utf-8")
-    config = (folder / "mkdocs.yml").read_text(encoding="utf-8").replace("  - soleplate\n", "")
+    config = (folder / "mkdocs.yml").read_text(encoding="utf-8").replace("  - soleplate:\n      maps: false\n", "")
     (folder / "hook.py").write_text(BARE_HOOK, encoding="utf-8")
     (folder / "mkdocs.yml").write_text(config + "\nhooks: [hook.py]\n", encoding="utf-8")
     for i in range(count):
