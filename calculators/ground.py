@@ -78,9 +78,21 @@ class Flat:
         return [(polygon, self.plane)]
 
 
+class _CutOnce:
+    """A surface that remembers how it was cut."""
+
+    def over(self, polygon: Polygon) -> list[Patch]:
+        """The polygon cut along the edges of the surface's patches (m); asked again, the same parts are read, not cut."""
+        return self._kept(polygon)
+
+    @cached_property
+    def _kept(self) -> Callable[[Polygon], list[Patch]]:
+        return lru_cache(maxsize=20_000)(self._cut)
+
+
 # Equal only to itself: to compare a survey patch by patch, each time something known of it is looked up, is slow.
 @dataclass(frozen=True, eq=False)
-class Patchwork:
+class Patchwork(_CutOnce):
     """A surface of patches, each a plane inside some half-planes a x + b y + c >= 0.
 
     `boxes` holds for each patch the least and greatest x and y it reaches, so
@@ -90,14 +102,6 @@ class Patchwork:
 
     patches: tuple[tuple[tuple[tuple[float, float, float], ...], Plane], ...]
     boxes: tuple[tuple[float, float, float, float], ...] = ()
-
-    def over(self, polygon: Polygon) -> list[Patch]:
-        """The polygon cut along the edges of the patches; asked again, the same parts are read, not cut."""
-        return self._kept(polygon)
-
-    @cached_property
-    def _kept(self) -> Callable[[Polygon], list[Patch]]:
-        return lru_cache(maxsize=20_000)(self._cut)
 
     def _cut(self, polygon: Polygon) -> list[Patch]:
         if isinstance(polygon, Stretch):
@@ -147,7 +151,7 @@ def unraised(surface: Surface) -> tuple[Surface, float]:
 
 # As of a patchwork, equal only to itself.
 @dataclass(frozen=True, eq=False)
-class Dented:
+class Dented(_CutOnce):
     """Another surface, lower by a depth (m; higher when negative) within each of some convex polygons (m) that do not overlap.
 
     At the edge of a dent the surface falls plumb.
@@ -155,14 +159,6 @@ class Dented:
 
     surface: Surface
     dents: tuple[tuple[Polygon, float], ...]
-
-    def over(self, polygon: Polygon) -> list[Patch]:
-        """The other surface's parts, lowered inside the dents; asked again, the same parts are read, not cut."""
-        return self._kept(polygon)
-
-    @cached_property
-    def _kept(self) -> Callable[[Polygon], list[Patch]]:
-        return lru_cache(maxsize=20_000)(self._cut)
 
     def _cut(self, polygon: Polygon) -> list[Patch]:
         parts: list[Patch] = []
