@@ -412,6 +412,11 @@ class Plan:
             )
         return _told_apart(sides)
 
+    @cached_property
+    def closes_out_m(self) -> float:
+        """How far outside the outline its narrowest recess has closed up: half its width, m; infinite where there is none."""
+        return min(side.closes_out_m for side in self.sides)
+
     def side(self, name: str) -> Side:
         """The side of a name; raises KeyError when there is none."""
         for side in self.sides:

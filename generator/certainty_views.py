@@ -23,6 +23,8 @@ from generator.scheme_views import drawn
 from generator.uncertain_words import MOST_TIMES, Turn, turn_of, turning, turns_note, value_words
 
 YES, NO = "yes", "no"
+HARDLY = 0.005
+"""Nearer to never or to always than this, a chance is not counted in times."""
 
 
 @dataclass(frozen=True)
@@ -216,14 +218,17 @@ def _weighed_sentences(comparison: Comparison) -> tuple[str, ...]:
     weighed = comparison.certainty.standing.weighed
     if weighed is None:
         return ()
+    excess = {measured.key: measured.excess for measured in comparison.certainty.standing.measured}
     sums = "; ".join(f"{in_sentence(comparison.scheme(scheme).title)} {weighed.sums[scheme]:.2f}" for scheme in weighed.order)
-    found = [f"By your weights ({', '.join(f'{YARDSTICK_BY_KEY[key].label.lower()} {weight:g}' for key, weight in weighed.weights.items())}) the sums are: {sums}. The smallest comes first."]
+    found = [f"By your weights ({'; '.join(f'{in_sentence(YARDSTICK_BY_KEY[key].label)}: {weight:g}' for key, weight in weighed.weights.items())}) the sums are: {sums}. The smallest comes first."]
     for turn in weighed.turns:
         label = YARDSTICK_BY_KEY[turn.key].label
         if turn.turns_at is None:
             found.append(f"{label}: no weight from 0 up changes that.")
         else:
-            found.append(f"{label}: the {in_sentence(comparison.scheme(turn.to).title)} comes first once its weight is {'more' if turn.turns_at > turn.weight else 'less'} than {turn.turns_at:.2f}.")
+            # Where both sums are alike already, the weight itself does not say which way.
+            more = excess[turn.key][weighed.order[0]] > excess[turn.key][turn.to]
+            found.append(f"{label}: the {in_sentence(comparison.scheme(turn.to).title)} comes first once its weight is {'more' if more else 'less'} than {turn.turns_at:.2f}.")
     return tuple(found)
 
 
@@ -236,12 +241,21 @@ def _future_row(comparison: Comparison, future: Future, built: list[SchemeResult
     if matters.chance is None:
         words = "Does not change which comes first." if len(built) > 1 else ""
     else:
-        words = f"Once it is more likely than {odds_words(min(matters.chance, 1.0))}, the {in_sentence(comparison.scheme(matters.to).title)} is the better choice on average."
+        words = _once_likely(matters.chance, f"the {in_sentence(comparison.scheme(matters.to).title)}")
     if future.likelihood is not None and len(built) > 1:
         words += f" You think it {display.percent(future.likelihood)} likely."
     return FutureRow(
         future.name, future.words, tuple(money(future.costs[result.id], currency) for result in built),
         tuple(money(later.regret.by_future[future.key][result.id], currency) for result in built), words.strip())
+
+
+def _once_likely(chance: float, other: str) -> str:
+    """From which chance on another scheme is the better choice; next to never and to always has words of its own."""
+    if chance < HARDLY:
+        return f"Once it is at all likely, {other} is the better choice on average."
+    if chance > 1.0 - HARDLY:
+        return f"Once it is all but certain, {other} is the better choice on average."
+    return f"Once it is more likely than {odds_words(chance)}, {other} is the better choice on average."
 
 
 def _careful(comparison: Comparison) -> str:

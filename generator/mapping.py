@@ -77,7 +77,7 @@ class MapStore:
         wanted = places(scenario, site)
         key = digest(repr(part).encode() for part in (self.stamp, wanted[0], wanted[-1], sorted(scenario.schedule.rates.items()), scenario.schedule.products))
         if key not in self._asked:
-            found = self._taken_out(key)
+            found = self._taken_out(key, len(wanted))
             if found is None:
                 self.say(f"Map of {scenario.slug}: {len(wanted)} places to work out")
                 found = self._worker(wanted)
@@ -86,14 +86,15 @@ class MapStore:
         you = site.gradient, site.plan.area_m2
         return {whose: Map(kept.slopes, kept.areas_m2, kept.cells, you) for whose, kept in self._asked[key].items()}
 
-    def _taken_out(self, key: str) -> list[dict[str, Cell]] | None:
+    def _taken_out(self, key: str, count: int) -> list[dict[str, Cell]] | None:
         if self.folder is None:
             return None
         try:
             kept = json.loads((self.folder / f"{key}{SUFFIX}").read_text(encoding="utf-8"))
-            return [{whose: Cell(**cells[whose]) for whose in (OWN, HIRED)} for cells in kept]
+            found = [{whose: Cell(**cells[whose]) for whose in (OWN, HIRED)} for cells in kept]
         except (OSError, ValueError, KeyError, TypeError):
             return None
+        return found if len(found) == count else None
 
     def _put_in(self, key: str, found: Iterable[dict[str, Cell]]) -> None:
         if self.folder is None:

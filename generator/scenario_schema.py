@@ -120,7 +120,7 @@ def _shape(item: Input) -> dict:
         "carbon factors": _by_name(carbon.DEFAULT.factors),
         "carbon distances": _by_name(carbon.DISTANCES_KM),
         "weights": _by_name(YARDSTICK_BY_KEY),
-        "futures": {"anyOf": [{"const": "none"}, _list(_keys({"name": _TEXT, "likelihood": _QUANTITY, "costs": _by_name(SCHEME_IDS)}, ("name", "costs")), 0, MOST_FUTURES)]},
+        "futures": {"anyOf": [{"const": "none"}, _list(_keys({"name": {**_TEXT, "maxLength": LONGEST_TITLE}, "likelihood": _QUANTITY, "costs": _by_name(SCHEME_IDS)}, ("name", "costs")), 0, MOST_FUTURES)]},
         "walls": {"anyOf": [{"const": "none"}, _list(_list(point, 2, 2), 0, MOST_INTERNAL_WALLS)]},
         "quotes": {"anyOf": [{"const": "none"}, {
             "type": "object",

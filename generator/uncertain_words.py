@@ -65,9 +65,12 @@ def turn_of(comparison: Comparison, switch: Switch) -> Turn:
             f"Counting your hours, the {other} comes first once an hour of yours is worth more than {money(switch.value, currency)} (taken: {money(switch.likely, currency)})."))
     thing = next(thing for thing in comparison.certainty.ranges.uncertain if thing.key == switch.key)
     at, taken = (value_words(thing, value, currency) for value in (switch.value, switch.likely))
+    if not thing.unit:
+        # A factor says of what: "times the allowances".
+        at = at.with_words(after=thing.label.partition(",")[2])
     more = "more" if switch.above else "less"
     return Turn(switch.label, joined((
-        at.with_words(f"If {thing_words(thing)} is {more} than " if thing.kind == "rate" else f"If {thing_words(thing)} is {more} than "),
+        at.with_words(f"If {thing_words(thing)} is {more} than "),
         taken.with_words("(taken: ", f"), the {other} comes first."))))
 
 

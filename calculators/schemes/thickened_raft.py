@@ -9,7 +9,7 @@ reader chooses.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from calculators import materials
@@ -312,7 +312,9 @@ def _cut_back(site: Site, side, benches, ring: Ring, stone_under: float) -> list
     bodies = []
     for level, a, b in stretches:
         slope = c.sloping_inward(side, level, -1.0, -margin)
-        bodies.append(body([side.band(-margin, -far, a, b)], slope, site.stripped))
+        bodies.append(body([side.band(-margin, -min(far, side.closes_out_m), a, b)], slope, site.stripped))
+    if site.plan.closes_out_m < far:
+        _keep_out_of_recesses(site, (-side.inside(p) for part in bodies for piece in between(part.polygons, part.bottom, part.top) for p in piece.polygon))
     return bodies
 
 
@@ -344,7 +346,8 @@ def _batter(site: Site, level: float) -> _Batter:
     pieces: list[tuple[Side, Piece]] = []
     reach: dict[str, float] = {}
     for side in site.plan.sides:
-        whole = side.band(0.0, -far)
+        # How far it may reach is a bound, mostly far beyond where it does.
+        whole = side.band(0.0, -min(far, side.closes_out_m))
         own = (
             body([Stretch.cut(whole, (side.in_past(-shoulder),))], site.stripped, Flat.at(level)),
             body([Stretch.cut(whole, (side.out_past(-shoulder),))], site.stripped, c.sloping_inward(side, level, 1.0 / run, -shoulder)),
@@ -353,7 +356,15 @@ def _batter(site: Site, level: float) -> _Batter:
         bodies += own
         pieces += [(side, piece) for piece in found]
         reach[side.name] = max((-side.inside(p) for piece in found for p in piece.polygon), default=0.0)
+    _keep_out_of_recesses(site, reach.values())
     return _Batter(tuple(bodies), tuple(pieces), shoulder, max(reach.values()), reach)
+
+
+def _keep_out_of_recesses(site: Site, reaches_m: Iterable[float]) -> None:
+    """Raises ClosesUp where something reaches so far out that in a recess it would meet itself."""
+    reach = max(reaches_m, default=0.0)
+    if reach > site.plan.closes_out_m + 1e-9:
+        raise ClosesUp(f"A recess {2.0 * site.plan.closes_out_m:.2f} m wide is too narrow for what reaches {reach:.2f} m out from its faces")
 
 
 NO_BATTER = _Batter((), (), 0.0, 0.0, {})

@@ -43,7 +43,7 @@ def served(tmp_path, monkeypatch):
 def test_one_edit_does_one_scenario_again_and_own_share_is_small(served, monkeypatch, capsys):
     plugin, again, folder = served
     done = []
-    monkeypatch.setattr(shelf_module, "shelve", lambda path, make=shelf_module.shelve: done.append(path.name) or make(path))
+    monkeypatch.setattr(shelf_module, "shelve", lambda path, maps, make=shelf_module.shelve: done.append(path.name) or make(path, maps))
     again()
     assert done == []
     (folder / "docs/scenarios/shed.md").write_text(scenario_text(footprint="6 m x 4 m"), encoding="utf-8")
@@ -56,7 +56,7 @@ def test_one_edit_does_one_scenario_again_and_own_share_is_small(served, monkeyp
 def test_a_build_does_again_only_what_is_not_kept_on_disk(served, monkeypatch):
     _, _, folder = served
     done = []
-    monkeypatch.setattr(shelf_module, "shelve", lambda path, make=shelf_module.shelve: done.append(path.name) or make(path))
+    monkeypatch.setattr(shelf_module, "shelve", lambda path, maps, make=shelf_module.shelve: done.append(path.name) or make(path, maps))
     store = folder / ".cache/scenarios"
     kept = shelf_module.Shelf(folder / "docs/scenarios", store)
     first = kept.refresh()
@@ -71,7 +71,7 @@ def test_a_build_does_again_only_what_is_not_kept_on_disk(served, monkeypatch):
 def test_a_changed_schedule_beside_the_scenarios_does_them_all_again(served, monkeypatch):
     _, again, folder = served
     done = []
-    monkeypatch.setattr(shelf_module, "shelve", lambda path, make=shelf_module.shelve: done.append(path.name) or make(path))
+    monkeypatch.setattr(shelf_module, "shelve", lambda path, maps, make=shelf_module.shelve: done.append(path.name) or make(path, maps))
     shipped = Path(shelf_module.CODE, "rates/demo-gb.yml").read_text(encoding="utf-8")
     (folder / "docs/scenarios/our-quotes.yml").write_text(shipped.replace("name: demo-gb", "name: our-quotes"), encoding="utf-8")
     again()
