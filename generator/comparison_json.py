@@ -8,6 +8,7 @@ from dataclasses import asdict
 
 from calculators.best_level import LevelSearch
 from calculators.carbon import CarbonResult
+from calculators.compaction import layers
 from calculators.compare import Certainty, Comparison, SchemeResult
 from calculators.pricing import BillLine, Spread
 from calculators.ranges import Range
@@ -61,7 +62,7 @@ def comparison_document(reading: Reading, comparison: Comparison) -> dict:
         "currency": scenario.currency,
         "ground": _ground(comparison),
         "taken_for_granted": stand_assumptions(comparison.site),
-        "schemes": [_scheme(result, comparison.certainty) for result in comparison.schemes],
+        "schemes": [_scheme(result, comparison.certainty, scenario.region) for result in comparison.schemes],
         "verdict": verdict(comparison),
         "prices": prices_note(comparison),
         "decision": _decision(comparison),
@@ -160,7 +161,7 @@ def _certainty(certainty: Certainty) -> dict:
     }
 
 
-def _scheme(result: SchemeResult, certainty: Certainty | None) -> dict:
+def _scheme(result: SchemeResult, certainty: Certainty | None, region: str) -> dict:
     works, earth = result.works, result.earth
     return {
         "id": result.id,
@@ -181,6 +182,7 @@ def _scheme(result: SchemeResult, certainty: Certainty | None) -> dict:
         "sizes": works.sizes,
         "steps": [asdict(step) for step in works.steps],
         "quantities": result.quantities,
+        "layers": [asdict(zone) for zone in layers(works, region)],
         "earth": asdict(earth),
         "bill": [_line(line, result.buildable) for line in result.priced.lines],
         "contingency": _spread(result.priced.contingency) if result.buildable else None,

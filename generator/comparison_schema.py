@@ -346,6 +346,12 @@ def _scheme() -> dict:
             "Net, in place; 0 where there is none. For scale only where the scheme is outside the limits",
             {quantity.key: {"type": "number", "minimum": 0, "description": f"{quantity.label}, {quantity.unit or 'count'}: {quantity.measured}"} for quantity in QUANTITIES},
         ),
+        "layers": _list(_object("Stone in one zone, compacted in layers", {
+            "zone": _text("Which"), "thinnest_m": _number("Where it is thinnest, m"), "thickest_m": _number("Where it is thickest, m"),
+            "lifts_at_thinnest": {"type": "integer", "minimum": 0, "description": "Layers there"},
+            "lifts_at_thickest": {"type": "integer", "minimum": 0, "description": "Layers there"},
+            "lift_m": _number("Thickness of a layer, m"), "passes": {"type": "integer", "minimum": 1, "description": "How often each is gone over with a heavy plate"}}),
+            "How many layers of stone where"),
         "earth": _object(
             "Where what is dug goes, before it bulks; dug = put back + spread + carted",
             {field.name: _number(f"{_EARTH_WORDS[field.name]}, m3") for field in fields(Earth)},
