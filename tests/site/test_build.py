@@ -143,3 +143,18 @@ def test_a_new_footprint_gives_a_new_page(tmp_path):
     assert after["ground"]["area_m2"] == pytest.approx(7.2 * 4.8)
     for old, new in zip(before["schemes"], after["schemes"]):
         assert new["quantities"]["concrete_m3"] > old["quantities"]["concrete_m3"]
+
+
+def test_a_map_is_worked_out_once_and_stands_on_the_page(tmp_path):
+    folder = small_site(tmp_path, {"shed": scenario_text()}, maps=True)
+    first = build(folder)
+    assert first.returncode == 0, first.stderr
+    assert "Map of shed: 48 places to work out" in first.stderr + first.stdout
+    page = folder / "site/scenarios/shed/index.html"
+    html = page.read_text(encoding="utf-8")
+    assert html.count('id="map"') == 1 and "your plot" in html and "Your own labour" in html and "All of it hired" in html
+    # Other words about the plot make another page, and leave its maps as they are.
+    (folder / "docs/scenarios/shed.md").write_text(scenario_text(body="Told again in other words."), encoding="utf-8")
+    second = build(folder)
+    assert second.returncode == 0 and "places to work out" not in second.stderr + second.stdout
+    assert "Told again in other words." in page.read_text(encoding="utf-8") and 'id="map"' in page.read_text(encoding="utf-8")
