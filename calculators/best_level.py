@@ -22,8 +22,7 @@ NUDGE_M = 0.050
 AS_GOOD_SHARE = 0.02
 # A level that costs this much more than the least so far, or breaks a rule, is hopeless.
 HOPELESS_SHARE = 0.04
-# Walls go by whole courses, so what gets dearer may get cheaper again within one: that far hopeless levels are walked over, in longer steps.
-WALK_ON_M = 0.200
+# Walls go by whole courses and thicknesses, so what gets dearer may get cheaper again: hopeless levels are walked over, in longer steps.
 LONG_STEPS = 3 * COARSE_STEPS
 # Between two levels the cost is expected to go on as it does beside them, give or take this.
 TRUST_SHARE = 0.003
@@ -123,6 +122,9 @@ def _expected_least(before: LevelPoint, lower: LevelPoint, higher: LevelPoint, a
 
     def gone_on(here: LevelPoint, beyond: LevelPoint) -> float:
         neighbours = abs(abs(here.level_m - beyond.level_m) - stride) < GRID_M / 2.0
+        # Where other rules are broken beyond, the works are others too: what they cost may come back.
+        if beyond.broken.keys() != here.broken.keys():
+            return min(here.cost, beyond.cost)
         return here.cost - max(0.0, beyond.cost - here.cost) if neighbours else here.cost
 
     return min(gone_on(lower, before), gone_on(higher, after))
@@ -169,9 +171,13 @@ def search(
 
     if first.broken and _no_better_higher(first, point(COARSE_STEPS)) - come_and_go:
         return nothing_allowed()
-    least, step, hope, before = math.inf, 0, 0, first
+    least, step, last, hope, before = math.inf, 0, 0, 0, first
     while step <= round(REACH_M / GRID_M):
         found = point(step)
+        # Where a rule begins to bind and the cost has come down meanwhile, the last levels that keep it are looked at.
+        if found.broken.keys() - before.broken.keys() - come_and_go and found.cost <= least * (1.0 + HOPELESS_SHARE) + SAME:
+            for passed in range(last + COARSE_STEPS, step, COARSE_STEPS):
+                point(passed)
         # Rules that bind upward (fill, height) do not let go again further up; nor does stone get cheaper by the metre.
         if _breaks_further(before, found) - come_and_go:
             break
@@ -181,9 +187,9 @@ def search(
             for passed in range(max(hope, step - LONG_STEPS) + COARSE_STEPS, step, COARSE_STEPS):
                 point(passed)
             hope = step
-        elif step - hope >= round(WALK_ON_M / GRID_M):
-            break
-        before, step = found, step + (COARSE_STEPS if step == hope else LONG_STEPS)
+        last, before = step, found
+        # One hopeless level may be a step in the footing, or its want of one: the next is tried as closely.
+        step += COARSE_STEPS if step - hope <= COARSE_STEPS else LONG_STEPS
 
     walked = sorted(tried)
     while True:

@@ -804,7 +804,7 @@ def test_the_page_about_the_floor_level_has_the_figures_of_the_search():
     for words in (
         f"tried every {best_level.GRID_M * best_level.COARSE_STEPS * 1000:g} mm, to {best_level.REACH_M:g} m",
         f"{best_level.HOPELESS_SHARE:.0%}".replace("%", " %") + " above the least", f"every {best_level.GRID_M * 1000:g} mm is tried",
-        f"strides of {best_level.GRID_M * best_level.LONG_STEPS * 1000:g} mm", f"when {best_level.WALK_ON_M * 1000:g} mm have brought",
+        f"strides of {best_level.GRID_M * best_level.LONG_STEPS * 1000:g} mm",
         f"within {best_level.TRUST_SHARE:.1%}".replace("%", " %"),
         f"{best_level.NUDGE_M * 1000:g} mm higher", f"within {best_level.AS_GOOD_SHARE:.0%}".replace("%", " %") + " of the least",
         f"at most {RAMP_RISE_M.value * 1000:g} mm above the ground at its door",
