@@ -191,7 +191,7 @@ def slab_volume(net_m3: float, area_m2: float, edge_m: float, thickness_m: float
 
     >>> volume = slab_volume(4.5, 30.0, 22.0, 0.15)
     >>> [part.key for part in volume.parts], round(volume.mean_m3, 3), round(volume.deviation_m3, 3)
-    (['bed', 'form top', 'form line', 'lost'], 4.68, 0.131)
+    (['bed', 'form top', 'form line', 'lost'], 4.681, 0.135)
     """
     if not (area_m2 > 0.0 and edge_m > 0.0 and 0.05 <= thickness_m <= 1.0):
         raise ValueError(f"a slab needs an area and edges above 0 and a thickness of 0.05 to 1 m, not {area_m2} m2, {edge_m} m and {thickness_m} m")
@@ -213,7 +213,7 @@ def trench_volume(net_m3: float, length_m: float, width_m: float, thickness_m: f
 
     >>> volume = trench_volume(2.7, 20.0, 0.6, 0.225)
     >>> round(volume.mean_m3, 3)
-    2.99
+    2.9
     """
     if not (length_m > 0.0 and 0.1 <= width_m <= 3.0 and 0.05 <= thickness_m <= 3.0):
         raise ValueError(f"a trench needs a length above 0, a width of 0.1 to 3 m and concrete of 0.05 to 3 m, not {length_m}, {width_m} and {thickness_m} m")

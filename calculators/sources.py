@@ -61,6 +61,9 @@ DOCUMENTS: dict[str, Document] = {
     "en-1997-1": Document("EN 1997-1, Eurocode 7: Geotechnical design, general rules", "2004", "European Committee for Standardization"),
     "uk-na-1991-1-1": Document("United Kingdom national annex to EN 1991-1-1: imposed loads", NOT_RECORDED, "British Standards Institution"),
     "aci-302": Document("ACI 302.1R: Guide for concrete floor and slab construction", "1996", "American Concrete Institute"),
+    "aci-305": Document("ACI 305R: Guide to hot weather concreting", NOT_RECORDED, "American Concrete Institute"),
+    "ufgs-03-30-00": Document("UFGS 03 30 00: Cast-in-place concrete, guide specification", NOT_RECORDED, "United States Department of Defense"),
+    "ascc-15": Document("Position statement 15, with a survey of when finishers begin", NOT_RECORDED, "American Society of Concrete Contractors"),
     "en-iso-13370": Document("EN ISO 13370: Heat transfer via the ground, calculation methods", "2017", "International Organization for Standardization"),
     "en-iso-6946": Document("EN ISO 6946: Thermal resistance and thermal transmittance, calculation methods", "2017", "International Organization for Standardization"),
     "en-iso-10456": Document("EN ISO 10456: Hygrothermal properties, tabulated design values", "2007", "International Organization for Standardization"),
@@ -98,6 +101,10 @@ DOCUMENTS: dict[str, Document] = {
     "regret-exercise": Document("Exercise in minimax regret, in a textbook of decisions", NOT_RECORDED, "not recorded"),
     "three-point-textbooks": Document("Three-point estimates, as given in textbooks", NOT_RECORDED, "several"),
     "energy-texts": Document("Heat through an element over a season, worked example in openly published energy texts", NOT_RECORDED, "several"),
+    "uno": Document("P. J. Uno, Plastic shrinkage cracking and evaporation formulas, ACI Materials Journal", "1998", "American Concrete Institute"),
+    "early-handbooks": Document("Early handbooks of concrete and of handling earth by barrow", "out of copyright", "several"),
+    "duffie-beckman": Document("J. A. Duffie and W. A. Beckman, Solar Engineering of Thermal Processes", NOT_RECORDED, "Wiley"),
+    "almanac": Document("Tables of sunrise and sunset in almanacs", NOT_RECORDED, "several"),
     "geometry": Document("Plane and solid geometry", "worked out from definitions", "none"),
 }
 
