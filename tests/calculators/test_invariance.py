@@ -95,7 +95,12 @@ def figures(result, names=None):
         works = dataclasses.replace(
             scheme.works, checks=by_name(scheme.works.checks), solids=tuple(sorted(scheme.works.solids, key=lambda solid: solid.part)),
             steps=tuple(sorted(scheme.works.steps, key=lambda step: (told_here(step.wall), round(step.chainage_m, 6)))))
-        schemes.append(dataclasses.replace(scheme, works=works, reasons=by_name(scheme.reasons)))
+        levels = scheme.levels
+        if levels is not None:
+            # A level that breaks a rule has no price, and may stand just where a footing steps.
+            levels = dataclasses.replace(levels, points=tuple(
+                dataclasses.replace(point, cost=0.0, by_stage={}) if point.broken else point for point in levels.points))
+        schemes.append(dataclasses.replace(scheme, works=works, reasons=by_name(scheme.reasons), levels=levels))
     found = {at: told_here(value) for at, value in flat(dataclasses.replace(result, schemes=tuple(schemes)))}
     for scheme in result.schemes:
         for solid in scheme.works.solids:
