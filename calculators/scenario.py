@@ -7,7 +7,9 @@ scheme picks the value by its stated rule and the page says which it took.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from calculators.schedule import Schedule
 
@@ -29,6 +31,12 @@ THRESHOLDS = ("raised", "channel drain")
 REGIONS = ("england", "ireland", "us", "eurocode")
 UNITS = ("metric", "imperial")
 HEATING_PATTERNS = ("always", "working week", "evenings and weekends", "now and then")
+POUR_WAYS = ("barrow", "chute", "pump")
+SURFACES = ("brushed", "floated", "trowelled", "power floated")
+CEMENTS = ("rapid", "normal", "slow")
+WORKING_DAYS = ("weekends", "weekdays", "every day")
+FLOOR_FINISHES = ("bare", "sealed", "painted or resin", "boards", "tiles")
+COMPOUNDS = ("thin", "thick")
 
 
 @dataclass(frozen=True)
@@ -302,6 +310,81 @@ class OwnCarbon:
 
 
 @dataclass(frozen=True)
+class PlaceForSurplus:
+    """Somewhere that concrete left over can go: what it is, its room, m3, and what it is worth there, money per m3; None for what gravel of that volume would cost."""
+
+    name: str
+    room_m3: float
+    worth_per_m3: float | None = None
+
+
+@dataclass(frozen=True)
+class PourDayGiven:
+    """What a reader says of the day of a pour; None is worked out or takes a stand-in.
+
+    `people` are all who work, the owner included.  `way` is how concrete goes
+    from lorry to slab; a barrow run is `run_m` long and rises or falls by
+    `run_slope`.  Hours of the clock and of travel in h; temperatures in
+    degrees Celsius, `humidity` 0 to 1, wind in m/s: left out, they are what
+    the month of the pour usually brings.  `cold_joint_cost` is money.
+    """
+
+    people: int | None = None
+    barrows: int | None = None
+    first_time: bool = True
+    way: str | None = None
+    run_m: float | None = None
+    run_slope: float = 0.0
+    first_lorry_h: float = 8.0
+    travel_h: float = 0.5
+    lorries_apart_h: float | None = None
+    allowance_h: float | None = None
+    air_c: float | None = None
+    humidity: float | None = None
+    wind_m_per_s: float | None = None
+    concrete_c: float | None = None
+    latitude_deg: float | None = None
+    surface: str | None = None
+    cement: str = "normal"
+    places: tuple[PlaceForSurplus, ...] = ()
+    cold_joint_cost: float | None = None
+
+
+@dataclass(frozen=True)
+class ProgrammeGiven:
+    """When the owner begins and when he works.
+
+    `start` None is the first Saturday of the April after the date of the
+    prices.  `hours_a_day` in h; `holidays` are days on which nothing is done;
+    `months_off` are 1 to 12; `waits` are days by the keys of `programme.WAITS`.
+    """
+
+    start: date | None = None
+    days: str = "weekends"
+    hours_a_day: float = 7.0
+    holidays: tuple[date, ...] = ()
+    months_off: tuple[int, ...] = ()
+    waits: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class FloorSurvey:
+    """How the floor came out: its levels after the pour as x, y, z, m, empty before it; and what is to lie on it.
+
+    `against_level` holds it against a level plane instead of its best one.
+    `humidity` is 0 to 1, `age_days` and `strength_mpa` of the slab, None where nobody has measured.
+    """
+
+    levels_m: tuple[tuple[float, float, float], ...] = ()
+    finish: str = "bare"
+    compound: str = "thin"
+    against_level: bool = False
+    humidity: float | None = None
+    age_days: float | None = None
+    strength_mpa: float | None = None
+
+
+@dataclass(frozen=True)
 class Scenario:
     """One plot, one building, the schemes to compare and the prices to use.
 
@@ -328,3 +411,6 @@ class Scenario:
     own_carbon: OwnCarbon = field(default_factory=OwnCarbon)
     weights: dict[str, float] = field(default_factory=dict)
     own_futures: tuple[OwnFuture, ...] = ()
+    pour: PourDayGiven = PourDayGiven()
+    programme: ProgrammeGiven = field(default_factory=ProgrammeGiven)
+    floor: FloorSurvey = FloorSurvey()

@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from calculators.compare import Comparison, SchemeResult
 from calculators.maps import Map
@@ -46,7 +46,7 @@ class Heading:
 
 @dataclass(frozen=True)
 class Page:
-    """The HTML below a page's title, its title, a short text to search, its headings."""
+    """The HTML of a page with its title on top, that title, a short text to search, its headings."""
 
     html: str
     title: str
@@ -78,7 +78,11 @@ def scenario_page(reading: Reading, comparison: Comparison, maps: dict[str, Map]
         key=Markup(drawing_key_svg()), forum=wording.forum_text(reading, comparison), block_kg=page_tables.block_weights(scenario, views),
         yours=YOURS, to_root=TO_ROOT,
     )
-    return Page(_with_links(html), scenario.title, _search_text(reading, comparison), _headings(html))
+    return Page(_titled(scenario.title, _with_links(html)), scenario.title, _search_text(reading, comparison), _headings(html))
+
+
+def _titled(title: str, html: str) -> str:
+    return f"<h1>{escape(title)}</h1>\n{html}"
 
 
 def _search_text(reading: Reading, comparison: Comparison) -> str:
@@ -115,7 +119,7 @@ def problem_page(file_name: str, problems: Iterable[Problem]) -> Page:
     problems = tuple(problems)
     title = f"{plain_text(file_name)} cannot be read yet"
     html = fill("problems", file_name=plain_text(file_name), problems=problems, to_root=TO_ROOT)
-    return Page(html, title, title, _headings(html))
+    return Page(_titled(title, html), title, title, _headings(html))
 
 
 @dataclass(frozen=True)

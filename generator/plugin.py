@@ -135,7 +135,7 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
         started = perf_counter()
         entry = self.shelved.get(page.file.src_uri)
         if entry is not None:
-            page.content = f"<h1>{escape(entry.page.title)}</h1>\n{entry.page.html}"
+            page.content = entry.page.html
         self.own_seconds += perf_counter() - started
         return context
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 import textwrap
 from collections import deque
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from markupsafe import Markup
 
@@ -22,6 +21,7 @@ from generator.drawings.setting_out import setting_out_svg
 from generator.pages import TO_ROOT
 from generator.quantities import factor
 from generator.templating import fill, kept_together
+from generator.sheet_tables import Table, table_lines
 from generator.text_table import LAST_WORDS, WIDTH
 from generator.wording import in_sentence
 
@@ -30,17 +30,6 @@ NONE = "–"
 OVER_BOUNDARY = "*"
 DENSE_FROM = (20, 34)
 """With more rows than these on the first or the second side the letters are made smaller."""
-
-
-@dataclass(frozen=True)
-class Table:
-    """Rows of words under headings; the first column names the row.  `note` stands below."""
-
-    id: str
-    title: str
-    columns: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    note: str = ""
 
 
 # A page and its table ask for the same sheet one after the other.
@@ -99,20 +88,9 @@ def setting_out_text(comparison: Comparison, result: SchemeResult, mark_reading_
         *textwrap.wrap(f"Level 0 is the highest ground under the building, {_high_words(sheet, scenario.units)}. A reading on the staff is R, the reading on the bench mark, less the level.", WIDTH),
     ]
     for table in tables_of(comparison, sheet, mark_reading_m):
-        lines += ["", *_text_table(table)]
+        lines += ["", *table_lines(table)]
     lines += ["", "Have buried services traced before anything is driven or dug. A trench can fall in at any depth.", LAST_WORDS]
     return plain("\n".join(lines) + "\n")
-
-
-def _text_table(table: Table) -> list[str]:
-    # A column that is there to be written in has no use on a screen.
-    filled = [i for i in range(len(table.columns)) if any(row[i] for row in table.rows)]
-    rows = [[row[i] for i in filled] for row in (table.columns, *table.rows)]
-    widths = [max(len(row[i]) for row in rows) for i in range(len(filled))]
-    lines = [table.title]
-    for row in rows:
-        lines.append("  ".join(cell.ljust(width) if i == 0 else cell.rjust(width) for i, (cell, width) in enumerate(zip(row, widths))).rstrip())
-    return lines + textwrap.wrap(table.note, WIDTH)
 
 
 def _high_words(sheet: SettingOut, units: str) -> str:

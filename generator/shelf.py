@@ -28,18 +28,19 @@ from generator.setting_out_csv import setting_out_csv
 from generator.setting_out_page import file_name, setting_out_page
 
 INDEX = "index.md"
-SUFFIX = ".json"
+SUFFIX = ".kept"
+"""One line of JSON that says how long each text is, then the texts as they are: a parser of large strings would cost more than the writing."""
 
 
 @dataclass(frozen=True)
 class Shelved:
-    """One scenario's page, its card in the index, and the files beside its page by their names."""
+    """One scenario's page, its card in the index, and the files beside its page by their names, in UTF-8."""
 
     slug: str
     path: Path
     page: Page
     card: Card
-    files: dict[str, str]
+    files: dict[str, bytes]
 
     @cached_property
     def _loaded(self) -> tuple[Reading, Comparison]:
@@ -129,9 +130,7 @@ class Shelf:
             self.store.mkdir(parents=True, exist_ok=True)
             # Written whole under another name first, so that a build that is stopped leaves nothing half-written.
             half = self.store / f"{stamp}.{os.getpid()}"
-            half.write_text(json.dumps({
-                "page": asdict(made.page), "card": asdict(made.card), "files": made.files,
-            }), encoding="utf-8")
+            half.write_bytes(_packed(made))
             half.replace(self.store / f"{stamp}{SUFFIX}")
         return made
 
@@ -140,11 +139,7 @@ class Shelf:
         if self.store is None:
             return None
         try:
-            found = json.loads((self.store / f"{stamp}{SUFFIX}").read_text(encoding="utf-8"))
-            page, card = found["page"], found["card"]
-            page["headings"] = tuple(Heading(**heading) for heading in page["headings"])
-            card |= {key: Shown(**card[key]) for key in ("size", "ground", "verdict")}
-            return Shelved(path.stem, path, Page(**page), Card(**card), found["files"])
+            return _unpacked(path, (self.store / f"{stamp}{SUFFIX}").read_bytes())
         except (OSError, ValueError, KeyError, TypeError):
             return None
 
@@ -156,6 +151,30 @@ class Shelf:
         for file in self.store.iterdir():
             if file.name not in wanted:
                 file.unlink(missing_ok=True)
+
+
+def _packed(made: Shelved) -> bytes:
+    """A scenario's page and files as they are kept on disk."""
+    page = asdict(made.page)
+    texts = {"": page.pop("html").encode("utf-8"), **made.files}
+    head = {"page": page, "card": asdict(made.card), "lengths": {name: len(text) for name, text in texts.items()}}
+    return b"".join((json.dumps(head).encode("ascii"), b"\n", *texts.values()))
+
+
+def _unpacked(path: Path, kept: bytes) -> Shelved:
+    """What was packed; raises ValueError, KeyError or TypeError for anything else."""
+    first, _, rest = kept.partition(b"\n")
+    head = json.loads(first)
+    if sum(head["lengths"].values()) != len(rest):
+        raise ValueError("what is kept has been cut short")
+    texts, start = {}, 0
+    for name, length in head["lengths"].items():
+        texts[name] = rest[start:start + length]
+        start += length
+    page, card = head["page"], head["card"]
+    page["headings"] = tuple(Heading(**heading) for heading in page["headings"])
+    card |= {key: Shown(**card[key]) for key in ("size", "ground", "verdict")}
+    return Shelved(path.stem, path, Page(html=texts.pop("").decode("utf-8"), **page), Card(**card), texts)
 
 
 def shelve(path: Path, maps: MapStore | None = None) -> Shelved | Spoiled:
@@ -172,7 +191,7 @@ def shelve(path: Path, maps: MapStore | None = None) -> Shelved | Spoiled:
         path=path,
         page=scenario_page(reading, comparison, maps.maps_of(comparison.scenario, comparison.site) if maps is not None else None),
         card=card_of(reading, comparison),
-        files=_files(reading, comparison),
+        files={name: text.encode("utf-8") for name, text in _files(reading, comparison).items()},
     )
 
 

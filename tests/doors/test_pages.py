@@ -147,7 +147,7 @@ def test_anchors_are_there_and_never_twice(path):
 @EVERY_PAGE
 def test_headings_go_down_one_level_at_a_time(path):
     outline = Outline(example(path)[2].html)
-    assert outline.levels[0] == 2
+    assert outline.levels[0] == 1
     assert all(after <= before + 1 for before, after in zip(outline.levels, outline.levels[1:]))
 
 
