@@ -9,8 +9,9 @@ only", and no price.
 from __future__ import annotations
 
 import math
+import typing
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from calculators import carbon, damp, heat, permissions, stand, water, yearly_heat
 from calculators.best_level import LevelPoint, LevelSearch, search
@@ -28,6 +29,9 @@ from calculators.site import Site, site_of
 from calculators.turning import Driver, Switch, difference, drivers_of, hour_worth_switch, slope_switch, turns
 from calculators.works import Check, Works
 from calculators.yardsticks import Standing, standing_of
+
+if typing.TYPE_CHECKING:
+    from calculators.job import Job
 
 # An own hour is worth this share of a labourer's until the reader says.
 HOUR_WORTH_SHARE = 0.5
@@ -116,13 +120,17 @@ class Certainty:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Everything that a page, a file or a terminal shows about one scenario; `certainty` where it was asked for."""
+    """Everything that a page, a file or a terminal shows about one scenario; `certainty` and `jobs` where they were asked for.
+
+    `jobs` has the rest of the job of every scheme within limits, by its id.
+    """
 
     scenario: Scenario
     site: Site
     schemes: tuple[SchemeResult, ...]
     decision: Decision
     certainty: Certainty | None = None
+    jobs: dict[str, Job] = field(default_factory=dict)
 
     def scheme(self, scheme_id: str) -> SchemeResult:
         """The result of a scheme; raises KeyError for one that was not compared."""
@@ -132,20 +140,29 @@ class Comparison:
         raise KeyError(scheme_id)
 
 
-def compare(scenario: Scenario, draws: int = 0, vector: Callable[[list[float]], Numbers] | None = None) -> Comparison:
+def compare(
+    scenario: Scenario, draws: int = 0, vector: Callable[[list[float]], Numbers] | None = None, jobs: bool = False,
+) -> Comparison:
     """Compare the scenario's schemes on its plot.
 
     scenario: SI numbers with defaults resolved.  draws: how often what nobody
     knows exactly is drawn; 0 leaves certainty out.  vector: makes an array of a list of
-    draws, where there is a library for arrays.  Returns a Comparison: m, m2,
+    draws, where there is a library for arrays.  jobs: yes works out orders, pours
+    and programme too.  Returns a Comparison: m, m2,
     m3, t, kg by the suffix of each name, money in the schedule's currency.
     Raises ValueError for sizes that no scheme can make sense of (edges that
-    meet in the middle), MissingRate for a rate that is not in the schedule.
+    meet in the middle) and for a calendar with no day to work on, MissingRate for a rate that is not in the schedule.
     """
     site = site_of(scenario)
     results = tuple(_result(site, scheme_id) for scheme_id in scenario.schemes)
     found = Comparison(scenario, site, results, decide(results, hour_worth_of(scenario)))
-    return replace(found, certainty=_certainty(found, draws, vector)) if draws else found
+    if draws:
+        found = replace(found, certainty=_certainty(found, draws, vector))
+    if not jobs:
+        return found
+    from calculators.job import job_of
+
+    return replace(found, jobs={result.id: job_of(site, result) for result in results if result.buildable})
 
 
 def cost_before_rounding(scenario: Scenario) -> dict[str, float]:

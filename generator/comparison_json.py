@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from dataclasses import asdict
+from datetime import date
 
 from calculators.best_level import LevelSearch
 from calculators.carbon import CarbonResult
@@ -71,11 +72,13 @@ def comparison_document(reading: Reading, comparison: Comparison) -> dict:
 
 
 def _clean(value):
-    """Tuples as lists, and no minus before a nought."""
+    """Tuples as lists, dates as text, and no minus before a nought."""
     if isinstance(value, dict):
         return {key: _clean(item) for key, item in value.items()}
     if isinstance(value, (list, tuple)):
         return [_clean(item) for item in value]
+    if isinstance(value, date):
+        return value.isoformat()
     return value + 0.0 if isinstance(value, float) else value
 
 
