@@ -27,7 +27,11 @@ class Job:
 
 
 def start_of(scenario: Scenario) -> date:
-    """The date on which the job begins: the reader's, or the first Saturday of the April after the date of the prices."""
+    """The date on which the job begins.
+
+    scenario: its programme's start, or None for the first Saturday of the April after the date of its prices.
+    Returns a date, no unit.  Source: definition of the guide.
+    """
     if scenario.programme.start is not None:
         return scenario.programme.start
     year, month = (int(part) for part in scenario.schedule.dated.split("-")[:2])
@@ -36,7 +40,13 @@ def start_of(scenario: Scenario) -> date:
 
 
 def calendar_of(given: ProgrammeGiven) -> Calendar:
-    """The days on which the owner works."""
+    """The days on which the owner works.
+
+    given: the reader's days, hours a day (h), holidays and months off.
+    Returns a Calendar, with hours a day.
+    Raises ValueError for hours a day of other than 0.5 to 16 and for a year without a month to work in.
+    Source: definition of the guide.
+    """
     return replace(
         CALENDAR_BY_NAME[given.days], hours_a_day=given.hours_a_day, holidays=frozenset(given.holidays), months_off=frozenset(given.months_off))
 
@@ -47,8 +57,9 @@ def job_of(site: Site, result) -> Job:
     site; result: of the comparison.  The programme is dated twice: what is
     waited for after a pour depends on the weather of its month, which the
     first dates tell.
-    Returns a Job: dates, h, days, m3, money.
+    Returns a Job: dates, hours, days, m3, money.
     Raises ValueError for a scheme that is outside the limits, and for a calendar with no day to work on for 400 days.
+    Source: `programme_of`, `pours_of`, `deliveries_of` and `cautions_of`.
     """
     given = site.scenario.programme
     start, calendar = start_of(site.scenario), calendar_of(given)
@@ -57,11 +68,15 @@ def job_of(site: Site, result) -> Job:
     programme = programme_of(site, result, start, calendar, waits | dict(given.waits))
     pours = pours_of(site, result, programme.dates)
     deliveries = deliveries_of(site, result, pours, programme.dates)
-    return Job(result.id, programme, pours, deliveries, cautions_of(site, result, pours))
+    return Job(result.id, programme, pours, deliveries, cautions_of(site, result, pours, deliveries))
 
 
 def hardening_waits(pour: Pour) -> dict[str, float]:
-    """Days by the key of a wait in the programme that a pour makes longer than common practice has it: until walls may stand on it."""
+    """How long the programme waits for a pour to harden, until walls may stand on it.
+
+    pour: with its waits, days.  Returns days (24 hours each) by the key of the wait, no less than common practice has it; nothing where it is too cold to say.
+    Source: the longer of `Pour.waits_days` and `programme.WAITS`.
+    """
     wait = pour.key.replace("pour", "cure")
     if pour.waits_days is None or wait not in WAITS:
         return {}

@@ -8,16 +8,20 @@ bet weighs what it costs to run short against what it costs to have too much.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from bisect import bisect_right
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate
 from statistics import NormalDist
 
 from calculators.draws import SEED, ThreePoint, shares
-from calculators.numbers import round_up, steps_up
+from calculators.numbers import round_up, steps_down, steps_up
 from calculators.ranges import BED_M
 from calculators.sources import common_practice
 
 USUAL_DRAWS = 2000
+# Far below what anybody measures, far above what rounding leaves behind.
+NOTHING_M3 = 1e-9
 # A spread that was guessed is most often too narrow; this much wider is tried against it.
 WIDENED = common_practice(1.5, "", "What nobody knows is spread half as wide again as was taken.")
 RULE_OF_THUMB = common_practice(0.10, "", "The usual habit: a tenth over the net volume.")
@@ -387,15 +391,43 @@ def weigh_order(order_m3: float, drawn_m3: Sequence[float], terms: OrderTerms) -
     """
     if not drawn_m3:
         raise ValueError("an order is weighed against at least one volume, m3")
-    count = len(drawn_m3)
+    rising = sorted(drawn_m3)
+    count, enough = len(rising), bisect_right(rising, order_m3)
     return Ordered(
         order_m3=order_m3,
-        expected_cost=math.fsum(order_cost(order_m3, poured_m3, terms) for poured_m3 in drawn_m3) / count,
-        chance_short=sum(poured_m3 > order_m3 for poured_m3 in drawn_m3) / count,
-        expected_short_m3=math.fsum(max(0.0, poured_m3 - order_m3) for poured_m3 in drawn_m3) / count,
-        expected_over_m3=math.fsum(max(0.0, order_m3 - poured_m3) for poured_m3 in drawn_m3) / count,
+        expected_cost=_mean_over(rising, lambda poured_m3: order_cost(order_m3, poured_m3, terms), _order_bends_m3(order_m3, rising[-1], terms)),
+        chance_short=(count - enough) / count,
+        expected_short_m3=math.fsum(poured_m3 - order_m3 for poured_m3 in rising[enough:]) / count,
+        expected_over_m3=math.fsum(order_m3 - poured_m3 for poured_m3 in rising[:enough]) / count,
         loads_m3=split_into_loads_m3(order_m3, terms.lorry_m3),
     )
+
+
+def _order_bends_m3(order_m3: float, most_m3: float, terms: OrderTerms) -> list[float]:
+    """Volumes, m3, between which the cost of an order goes on a straight line: where a second place is full, where it runs short, where a second load is a step larger."""
+    full_m3 = list(accumulate(place.room_m3 for place in sorted(terms.places, key=lambda place: -place.worth_per_m3)))
+    bends, short_m3 = [order_m3, *(order_m3 - room_m3 for room_m3 in full_m3)], max(1, steps_down(terms.least_m3, terms.step_m3)) * terms.step_m3
+    while order_m3 < most_m3:
+        bends += [order_m3 + short_m3, *(order_m3 + max(terms.least_m3, short_m3) - room_m3 for room_m3 in full_m3)]
+        if order_m3 + short_m3 >= most_m3:
+            break
+        short_m3 += terms.step_m3
+    return bends
+
+
+def _mean_over(rising_m3: Sequence[float], cost: Callable[[float], float], bends_m3: Iterable[float]) -> float:
+    """Mean of a cost over volumes, m3, where it goes on straight lines between bends and each bend belongs to the line before it.
+
+    On a straight line the mean of the costs is the cost of the mean, so one sum a line is enough.
+    """
+    parts, start = [], 0
+    for bend_m3 in (*sorted(bends_m3), math.inf):
+        end = bisect_right(rising_m3, bend_m3 + NOTHING_M3)
+        if end > start:
+            # Rounding must not carry the mean of volumes that are all alike past them.
+            parts.append((end - start) * cost(min(rising_m3[end - 1], math.fsum(rising_m3[start:end]) / (end - start))))
+            start = end
+    return math.fsum(parts) / len(rising_m3)
 
 
 def orders_weighed(drawn_m3: Sequence[float], terms: OrderTerms) -> tuple[Ordered, ...]:
@@ -433,8 +465,22 @@ def cheapest_order(drawn_m3: Sequence[float], terms: OrderTerms) -> Ordered:
     >>> cheapest_order([4.6, 5.0], OrderTerms(0.5, 1.0, 6.0, 4.0, 120.0, 40.0, 300.0, 50.0)).order_m3
     5.0
     """
+    return least_of(orders_weighed(drawn_m3, terms))
+
+
+def least_of(orders: Sequence[Ordered]) -> Ordered:
+    """Of orders that were weighed, the one that costs least on average; the larger of two that cost the same.
+
+    orders: at least one, m3 and money.
+    Returns an Ordered: m3, money, chance 0 to 1.
+    Raises ValueError for none.
+    Source: definition.
+
+    >>> least_of((Ordered(4.5, 600.0, 0.5, 0.1, 0.1, (4.5,)), Ordered(5.0, 600.0, 0.0, 0.0, 0.3, (5.0,)))).order_m3
+    5.0
+    """
     # Pennies apart in the last digit are the same: then more concrete is the calmer day.
-    return min(orders_weighed(drawn_m3, terms), key=lambda weighed: (round(weighed.expected_cost, 6), -weighed.order_m3))
+    return min(orders, key=lambda weighed: (round(weighed.expected_cost, 6), -weighed.order_m3))
 
 
 def critical_share(short_per_m3: float, over_per_m3: float) -> float:
@@ -502,7 +548,10 @@ def expected_used_cost(drawn_m3: Sequence[float], paid: PaidByUse) -> float:
     """
     if not drawn_m3:
         raise ValueError("a cost is averaged over at least one volume, m3")
-    return math.fsum(used_cost(poured_m3, paid) for poured_m3 in drawn_m3) / len(drawn_m3)
+    rising = sorted(drawn_m3)
+    # The last visit is paid in full from its least charge on.
+    bends = [visits * paid.most_m3 + further_m3 for visits in range(steps_up(rising[-1], paid.most_m3) + 1) for further_m3 in (0.0, min(paid.least_m3, paid.most_m3))]
+    return _mean_over(rising, lambda poured_m3: used_cost(poured_m3, paid), bends)
 
 
 def chance_of_second_visit(drawn_m3: Sequence[float], paid: PaidByUse) -> float:

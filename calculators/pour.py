@@ -642,6 +642,7 @@ def pour_day(
     set_at_usual_h: float = INITIAL_SET_H.value,
     place_h_per_m3: float = SLAB_H_PER_M3.value,
     trowelled: bool = True,
+    floated: bool = True,
 ) -> PourDay:
     """The day from the first lorry to the last pass of the trowel, with its checks.
 
@@ -649,6 +650,7 @@ def pour_day(
     strips: 1 to 50, as in `face_age_h`.  travel_h, apart_h, allowance_h: h, as in `load_times`.  waiting_per_h: money, 0 or more.
     set_at_usual_h: initial set at 20 degrees, h.  place_h_per_m3: a first-timer's hours, h/m3.
     trowelled: no for a floor that is only floated or brushed, which is finished when the power float would go on.
+    floated: no for a footing, levelled as it is placed and finished when the last lorry is empty.
     Returns a PourDay: h, m3, m3/h, money.
     Raises ValueError outside those ranges, and for air or concrete of other than 5 to 35 degrees Celsius, in which no times are held.
     Source: the functions above.
@@ -666,7 +668,7 @@ def pour_day(
     to_float_h, to_power_h, to_trowel_h, to_finish_h = finishing_waits_h(weather.air_c)
     last_h, waiting = loads[-1].empty_h, sum(load.waiting_h for load in loads)
     face_h, join_h = face_age_h(loads, strips), join_by_h(weather.concrete_c, set_at_usual_h)
-    finished_h = last_h + (to_finish_h if trowelled else to_power_h)
+    finished_h = last_h + ((to_finish_h if trowelled else to_power_h) if floated else 0.0)
     return PourDay(
         rate_m3_per_h=rate, held_up_by=held_up_by,
         trips=barrow_trips(math.fsum(loads_m3), crew.barrow_m3) if route.way == "barrow" else 0,

@@ -3,7 +3,8 @@
 Two answers are kept apart.  The path through the network takes every day
 alike and any number of hands: it says what depends on what.  The dated
 programme has the owner do one task at a time, on the days of his calendar;
-concrete hardens, and inspectors come, on days when he does not work.
+concrete hardens, and inspectors come, on days when he does not work.  Lorries
+come on fewer days than he works: nothing is poured or delivered on a Sunday.
 
 Dates come in and go out as the calendar dates of the standard library; nothing
 here asks what day it is.  A day is held as its ordinal number.
@@ -12,7 +13,7 @@ here asks what day it is.  A day is held as its ordinal number.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Protocol
 
@@ -22,6 +23,7 @@ from calculators.pricing import (
 from calculators.site import Site
 from calculators.soils import SOILS
 from calculators.sources import COMMON_PRACTICE, Sourced, common_practice
+from calculators.weather import FROST_NIGHT_C, place_of, season_month, usual_month
 from calculators.yardsticks import INSPECTIONS, RAFT
 
 INSPECTION_WEEKDAYS = common_practice(2.0, "day", "From the notice to the inspector's visit, on weekdays; ask your building control body.")
@@ -35,17 +37,22 @@ CONCRETE_LEAD_DAYS = common_practice(7.0, "day", "From the order of concrete to 
 BLOCK_LEAD_DAYS = common_practice(7.0, "day", "From the order of blocks to their coming.")
 
 LEAST_HOURS_A_DAY, MOST_HOURS_A_DAY, MOST_WAIT_DAYS, MOST_TASK_H = 0.5, 16.0, 1000.0, 10000.0
-# A calendar with nothing to work on for so long is taken for a mistake.
+# A calendar with nothing to work on for so long is taken for a mistake, and so is a job that goes on for so long.
 LONGEST_BREAK_DAYS = 400
+LONGEST_JOB_DAYS = 7305
+FIRST_YEAR, LAST_YEAR = 1900, 2200
 NOTHING = 1e-9
+
+LEAST_HANDS = common_practice(2.0, "people", "Nobody pours alone.")
+MOST_HANDS = common_practice(8.0, "people", "More get in each other's way round a small slab.")
 
 WORK, POURING, WAIT, VISIT, ORDER = "work", "pour", "wait", "visit", "order"
 KINDS: dict[str, str] = {
     WORK: "The owner's hours, begun one day and gone on with the next working day.",
-    POURING: "The owner's hours, all on one day that has nothing before it.",
+    POURING: "The owner's hours, all on one day that has nothing else in it, no Sunday and no holiday; other work stops for it and goes on afterwards.",
     WAIT: "Days of the calendar, whole ones; seven from a Saturday end on the next Saturday morning.",
     VISIT: "Weekdays that are no holiday, after the day on which the work before it ends; the last of them is the visit.",
-    ORDER: "Days of the calendar, whole ones, from the order to the delivery.",
+    ORDER: "Days of the calendar, whole ones, from the order to the delivery, which comes on no Sunday and no holiday. The last day to order is a weekday.",
 }
 
 
@@ -151,7 +158,8 @@ def slack_days(names: Sequence[str], durations_days: Sequence[float], after: Seq
     """Float of each activity of a network.
 
     names; durations_days: one each, days, 0 or more; after: for each, the
-    names before it with spaces between, or `-` for none.  Returns days, in the order of the names.
+    names before it with spaces between, or `-` for none (words, no unit).
+    Returns days, in the order of the names.
     Raises ValueError as `critical_path`, and for lists of different lengths.
     Source: Kelley and Walker (1959), critical path planning, from memory.
 
@@ -164,7 +172,7 @@ def slack_days(names: Sequence[str], durations_days: Sequence[float], after: Seq
 def least_time_days(names: Sequence[str], durations_days: Sequence[float], after: Sequence[str]) -> float:
     """The least time in which a network is done.
 
-    names; durations_days (days); after: as for `slack_days`.  Returns days.
+    names (no unit); durations_days (days); after: as for `slack_days`.  Returns days.
     Raises ValueError as `slack_days`.
     Source: Kelley and Walker (1959), critical path planning, from memory.
 
@@ -227,26 +235,34 @@ def _check_date(what: str, day: object) -> None:
         raise ValueError(f"{what} must be a date without a time, like 2026-04-25, not {day!r}")
 
 
+MONDAY_TO_FRIDAY, MONDAY_TO_SATURDAY = frozenset(range(5)), frozenset(range(6))
+
+
 @dataclass(frozen=True)
 class Calendar:
-    """The days on which the owner works: `weekdays` (Monday is 0), `hours_a_day` (h), holidays as dates, months (1 to 12) in which nothing is done."""
+    """The days on which the owner works: `weekdays` (Monday is 0), `hours_a_day` (h), holidays as dates, months (1 to 12) in which nothing is done.
+
+    `lorry_weekdays` are those on which suppliers bring concrete and everything else.
+    """
 
     weekdays: frozenset[int]
     hours_a_day: float = DAY_H.value
     holidays: frozenset[Date] = field(default_factory=frozenset)
     months_off: frozenset[int] = frozenset()
+    lorry_weekdays: frozenset[int] = MONDAY_TO_SATURDAY
 
     def __post_init__(self) -> None:
         _check_hours_a_day(self.hours_a_day)
         if not self.weekdays or not self.weekdays <= set(range(7)):
             raise ValueError(f"the days worked must be some of 0 (Monday) to 6 (Sunday), not {sorted(self.weekdays)}")
+        if not self.lorry_weekdays or not self.lorry_weekdays <= set(range(7)):
+            raise ValueError(f"the days on which lorries come must be some of 0 (Monday) to 6 (Sunday), not {sorted(self.lorry_weekdays)}")
         if not self.months_off < set(range(1, 13)):
             raise ValueError(f"months off must be some of 1 to 12 but not all, not {sorted(self.months_off)}")
         for day in self.holidays:
             _check_date("a holiday", day)
 
 
-MONDAY_TO_FRIDAY = frozenset(range(5))
 # By the words in which a reader says when he works.
 CALENDAR_BY_NAME: dict[str, Calendar] = {
     "weekends": Calendar(frozenset({5, 6})),
@@ -270,8 +286,13 @@ class Dated:
 
     `start` and `finish` are the earliest; `late_start` and `late_finish` the
     latest that leave the end of the whole where it is.  `float_days` are days
-    of the calendar from `start` to `late_start`.  `worked` has the days with
-    their hours, empty where it waits.
+    of the calendar from `start` to `late_start`; without any the task is
+    `critical`, though hours of its day may be left.  `worked` has the days with
+    their hours, empty where it waits.  An order can be given on any day from
+    its `start`; `order_by` is the last weekday that brings it by `wanted`, the
+    last day of lorries before the work that it is for, as that is dated: where
+    the whole starts on a Saturday, that may be the day before.
+    Both are None for what is no order.
     """
 
     task: Task
@@ -282,15 +303,18 @@ class Dated:
     float_days: int
     critical: bool
     worked: tuple[WorkedDay, ...]
+    order_by: Date | None = None
+    wanted: Date | None = None
 
 
 @dataclass(frozen=True)
 class Week:
-    """Hours of the seven days from a Monday: of a weekend builder, one weekend."""
+    """Hours of the seven days from a Monday: of a weekend builder, one weekend; `available_hours` are those that the calendar has in it."""
 
     monday: Date
     own_hours: float
     helper_hours: float
+    available_hours: float
 
 
 @dataclass(frozen=True)
@@ -302,6 +326,11 @@ class Dates:
     finish: Date
     weeks: tuple[Week, ...]
 
+    @property
+    def begins(self) -> Date:
+        """The first day on which anything is worked on; the start where nothing is."""
+        return min((worked.date for dated in self.tasks for worked in dated.worked), key=lambda day: day.toordinal(), default=self.start)
+
     def task(self, key: str) -> Dated:
         """The dated task of a key; raises KeyError."""
         for dated in self.tasks:
@@ -312,54 +341,65 @@ class Dates:
 
 # A point in working time: the day, and the hours of it that are gone.
 Moment = tuple[int, float]
+# What is worked on one task on one day: the day, and the hours of it that are gone before and after.
+_Piece = tuple[int, float, float]
 
 
 class _Days:
-    """A calendar in ordinals; goes forwards and backwards in working time."""
+    """A calendar in ordinals; goes forwards and backwards in working time.  A day that a pour has `taken` is no longer worked."""
 
     def __init__(self, calendar: Calendar, start: Date):
         self.hours_a_day = calendar.hours_a_day
-        self.weekdays, self.months_off = calendar.weekdays, calendar.months_off
+        self.weekdays, self.months_off, self.lorry_weekdays = calendar.weekdays, calendar.months_off, calendar.lorry_weekdays
         self.holidays = {day.toordinal() for day in calendar.holidays}
         self.date = type(start).fromordinal
+        self.last = start.toordinal() + LONGEST_JOB_DAYS
+        self.taken: set[int] = set()
 
     def works(self, day: int) -> bool:
-        return weekday(day) in self.weekdays and day not in self.holidays and self.date(day).month not in self.months_off
+        return weekday(day) in self.weekdays and day not in self.holidays and day not in self.taken and self.date(day).month not in self.months_off
 
-    def visited(self, day: int) -> bool:
+    def delivers(self, day: int) -> bool:
+        return weekday(day) in self.lorry_weekdays and day not in self.holidays
+
+    def pours(self, day: int) -> bool:
+        return self.works(day) and self.delivers(day)
+
+    def answers(self, day: int) -> bool:
+        """Whether an inspector or a supplier is at work."""
         return weekday(day) in MONDAY_TO_FRIDAY and day not in self.holidays
 
     def nearest(self, day: int, fits, step: int) -> int:
         """The first day from this one on, or back, that fits."""
         for _ in range(LONGEST_BREAK_DAYS):
+            if day > self.last:
+                raise ValueError(f"with so little time in the calendar the work would go on past {self.date(self.last)}; it needs more hours a day, more days or fewer months off")
             if fits(day):
                 return day
             day += step
-        raise ValueError(f"the calendar has no day to work on for {LONGEST_BREAK_DAYS} days up to {self.date(day)}")
+        what = "work on" if fits == self.works else "pour on: lorries with concrete come on no Sunday and no holiday" if fits == self.pours else "be had from others"
+        raise ValueError(f"the calendar has no day to {what} for {LONGEST_BREAK_DAYS} days up to {self.date(day)}")
 
     def open(self, at: Moment, whole_day: bool = False) -> Moment:
-        """The first moment from this one on at which work can begin."""
+        """The first moment from this one on at which work can begin, or on a whole day a pour."""
         day, gone = at
         if gone >= self.hours_a_day - NOTHING or (whole_day and gone > NOTHING):
             day, gone = day + 1, 0.0
-        worked = self.nearest(day, self.works, 1)
+        worked = self.nearest(day, self.pours if whole_day else self.works, 1)
         return (worked, gone if worked == day else 0.0)
 
     def shut(self, at: Moment, whole_day: bool = False) -> Moment:
-        """The last moment up to this one at which work can end."""
+        """The last moment up to this one at which work can end, or on a whole day a pour."""
         day, gone = at
         if gone <= NOTHING or (whole_day and gone < self.hours_a_day - NOTHING):
             day, gone = day - 1, self.hours_a_day
-        worked = self.nearest(day, self.works, -1)
+        worked = self.nearest(day, self.pours if whole_day else self.works, -1)
         return (worked, gone if worked == day else self.hours_a_day)
 
-    def pieces(self, task: Task, at: Moment) -> list[tuple[int, float, float]]:
-        """Day, hours gone before and hours after, of work that begins at a moment."""
-        day, gone = self.open(at, task.kind == POURING)
-        if task.kind == POURING:
-            # Everything on the one day, and nothing after it.
-            return [(day, 0.0, self.hours_a_day)]
-        left, found = task.hours, []
+    def pieces(self, hours: float, at: Moment) -> list[_Piece]:
+        """What is worked on each day, of work that begins at a moment."""
+        day, gone = self.open(at)
+        left, found = hours, []
         while True:
             take = min(left, self.hours_a_day - gone)
             found.append((day, gone, gone + take))
@@ -384,12 +424,14 @@ class _Days:
         count = math.ceil(task.days - NOTHING)
         if count == 0:
             return at
+        if task.kind == ORDER:
+            return (self.nearest(at[0] + count, self.delivers, 1), 0.0)
         if task.kind != VISIT:
             return (at[0] + count, 0.0)
         # A morning has its own day still before it.
         day = at[0] if at[1] > NOTHING else at[0] - 1
         for _ in range(count):
-            day = self.nearest(day + 1, self.visited, 1)
+            day = self.nearest(day + 1, self.answers, 1)
         return (day + 1, 0.0)
 
     def wait_begun(self, task: Task, by: Moment) -> Moment:
@@ -397,19 +439,13 @@ class _Days:
         count, day = math.ceil(task.days - NOTHING), by[0]
         if count == 0:
             return by
+        if task.kind == ORDER:
+            return (self.nearest(day, self.delivers, -1) - count, self.hours_a_day)
         if task.kind != VISIT:
             return (day - count, self.hours_a_day)
         for _ in range(count):
-            day = self.nearest(day - 1, self.visited, -1)
+            day = self.nearest(day - 1, self.answers, -1)
         return (day - 1, self.hours_a_day)
-
-    def hours_between(self, first: Moment, last: Moment) -> float:
-        """Working hours from one moment to a later one; below 0 the other way round."""
-        if last < first:
-            return -self.hours_between(last, first)
-        (a, gone_a), (b, gone_b) = first, last
-        days = sum(1 for day in range(a, b) if self.works(day))
-        return self.hours_a_day * days + (gone_b if self.works(b) else 0.0) - (gone_a if self.works(a) else 0.0)
 
 
 def weekday(day: int) -> int:
@@ -427,15 +463,19 @@ def weekday(day: int) -> int:
 def schedule(tasks: Sequence[Task], start_date: Date, calendar: Calendar) -> Dates:
     """The dates of tasks that one person does one after another, with waits between.
 
-    tasks: as for `critical_path`, none at all allowed; start_date: a date, the
-    first on which anything is done; calendar: hours a day, h.  Of the tasks that
-    can be begun, the one that can be begun first goes first, and of those the
-    one with least slack.  Work goes over into the next working day; a pour has a
-    day to itself, and may take more hours than the day has: then it wants more hands.
+    tasks: as for `critical_path`, none at all allowed; start_date: a date of the
+    years 1900 to 2200, the first on which anything is done; calendar: hours a
+    day, h.  A pour goes first: as soon as what it follows is dated it takes the
+    next day on which lorries come and nothing has been begun, and other work
+    goes on round it.  It may take more hours than the day has: then it wants
+    more hands.  Of the other tasks that can be begun, the one that can be begun
+    first goes first, and of those the one with least slack.  Work goes over
+    into the next working day.
     Returns dates, hours (h) and float (days).  The late dates hold with the
-    tasks in that order.
-    Raises ValueError as `critical_path`, for a start that is no date, and for a
-    calendar in which no day is worked for 400 days.
+    work in that order.
+    Raises ValueError as `critical_path`, for a start that is no date or outside
+    those years, for a calendar in which for 400 days there is no day to work or
+    to pour on, and for work that goes on for more than 20 years.
     Source: definition of the guide; the early and late dates as in `critical_path`.
 
     >>> from datetime import date
@@ -445,55 +485,80 @@ def schedule(tasks: Sequence[Task], start_date: Date, calendar: Calendar) -> Dat
     [('pour', '2025-05-03', '2025-05-03'), ('cure', '2025-05-03', '2025-05-09'), ('build', '2025-05-10', '2025-05-11')]
     """
     _check_date("a start", start_date)
+    if not FIRST_YEAR <= start_date.year <= LAST_YEAR:
+        raise ValueError(f"a start must be of the years {FIRST_YEAR} to {LAST_YEAR}, not {start_date}")
     days, path, by_key = _Days(calendar, start_date), critical_path(tasks, calendar.hours_a_day), {task.key: task for task in tasks}
     began: Moment = (start_date.toordinal(), 0.0)
     first: dict[str, Moment] = {}
     ended: dict[str, Moment] = {}
-    pieces: dict[str, list[tuple[int, float, float]]] = {}
-    queue: list[str] = []
+    pieces: dict[str, list[_Piece]] = {}
     free = began
     left = [task.key for task in tasks]
     while left:
         ready = [key for key in left if all(before in ended for before in by_key[key].after)]
-        for key in [key for key in ready if not by_key[key].is_work]:
-            task = by_key[key]
-            first[key] = _reached(task, ended, began)
-            ended[key] = days.waited(task, first[key])
+        reached = {key: max((ended[before] for before in by_key[key].after), default=began) for key in ready}
+        # Whatever is dated may let in work that comes before what was ready till now: waits and pours are dated one round before work.
+        others = [key for key in ready if by_key[key].kind != WORK]
+        for key in others:
+            if by_key[key].kind == POURING:
+                first[key] = days.open(max(free, reached[key]), whole_day=True)
+                ended[key] = (first[key][0], calendar.hours_a_day)
+                pieces[key] = [(first[key][0], 0.0, calendar.hours_a_day)]
+                days.taken.add(first[key][0])
+            else:
+                first[key], ended[key] = reached[key], days.waited(by_key[key], reached[key])
             left.remove(key)
-        workable = [key for key in ready if by_key[key].is_work]
-        if len(workable) < len(ready):
-            # A wait that has just been dated may let in work that comes before this.
+        if others:
             continue
-        opens = {key: days.open(max(free, _reached(by_key[key], ended, began)), by_key[key].kind == POURING) for key in workable}
-        key = min(workable, key=lambda key: (opens[key], path[key].float_days, left.index(key)))
-        pieces[key] = days.pieces(by_key[key], opens[key])
-        first[key], ended[key] = (pieces[key][0][0], pieces[key][0][1]), (pieces[key][-1][0], pieces[key][-1][2])
+        opens = {key: days.open(max(free, reached[key])) for key in ready}
+        key = min(ready, key=lambda key: (opens[key], path[key].float_days, left.index(key)))
+        pieces[key] = days.pieces(by_key[key].hours, opens[key])
+        first[key], ended[key] = pieces[key][0][:2], (pieces[key][-1][0], pieces[key][-1][2])
         free = ended[key]
-        queue.append(key)
         left.remove(key)
     finish = max(ended.values(), default=began)
-    late = _late(_in_order(_one_after_another(tasks, queue)), days, finish)
-    dated = [_dated(by_key[key], days, first[key], ended[key], late[key], pieces.get(key, [])) for key in by_key]
+    late = _late(tasks, first, pieces, _Days(calendar, start_date), finish)
+    dated = [_dated(by_key[key], days.date, first[key], ended[key], late[key], pieces.get(key, [])) for key in by_key]
+    dated = [_ordered(each, days, [first[other.key] for other in tasks if each.task.key in other.after]) if each.task.kind == ORDER else each for each in dated]
     dated.sort(key=lambda each: (first[each.task.key], ended[each.task.key]))
     last = max((each.finish.toordinal() for each in dated), default=began[0])
-    return Dates(tuple(dated), start_date, days.date(last), _weeks(dated, days))
+    return Dates(tuple(dated), start_date, days.date(last), _weeks(dated, _Days(calendar, start_date)))
 
 
-def _reached(task: Task, ended: Mapping[str, Moment], began: Moment) -> Moment:
-    return max((ended[key] for key in task.after), default=began)
+def _stretches(tasks: Sequence[Task], pieces: Mapping[str, Sequence[_Piece]]) -> tuple[list[Task], dict[str, list[str]]]:
+    """The tasks with work that a pour interrupts cut into stretches, each after what the same hands do before it; and the keys that each task became."""
+    by_key = {task.key: task for task in tasks}
+    # Work of no hours stands at the moment at which the next begins; pieces keep the order in which they were given out.
+    worked = sorted(((day, gone, place, to, key) for place, (key, own) in enumerate(pieces.items()) for day, gone, to in own), key=lambda each: each[:3])
+    hours: list[tuple[str, float]] = []
+    for _, gone, _, to, key in worked:
+        if hours and hours[-1][0] == key:
+            hours[-1] = (key, hours[-1][1] + to - gone)
+        else:
+            hours.append((key, to - gone))
+    names: dict[str, list[str]] = {task.key: [] if task.is_work else [task.key] for task in tasks}
+    order = []
+    for key, _ in hours:
+        names[key].append(f"{key}\0{len(names[key])}")
+        order.append(names[key][-1])
+    cut = []
+    for place, (name, (key, lasts)) in enumerate(zip(order, hours)):
+        before = order[place - 1:place] if place else []
+        # Of what a task follows, the last stretch; its own later stretches follow in the chain of hands.
+        after = [names[other][-1] for other in by_key[key].after] if name == names[key][0] else []
+        cut.append(replace(by_key[key], key=name, own_hours=lasts, helper_hours=0.0, after=tuple(dict.fromkeys((*after, *before)))))
+    waits = [replace(task, after=tuple(names[other][-1] for other in task.after)) for task in tasks if not task.is_work]
+    return cut + waits, names
 
 
-def _one_after_another(tasks: Sequence[Task], queue: Sequence[str]) -> list[Task]:
-    """The tasks with each piece of work after the one that the same hands do before it."""
-    before = dict(zip(queue[1:], queue))
-    return [replace(task, after=tuple(dict.fromkeys((*task.after, before[task.key])))) if task.key in before else task for task in tasks]
-
-
-def _late(order: Sequence[Task], days: _Days, finish: Moment) -> dict[str, tuple[Moment, Moment]]:
-    """Latest start and end of each task."""
-    end = {task.key: finish for task in order}
-    found = {}
-    for task in reversed(order):
+def _late(
+    tasks: Sequence[Task], first: Mapping[str, Moment], pieces: Mapping[str, Sequence[_Piece]], days: _Days, finish: Moment,
+) -> dict[str, tuple[Moment, Moment]]:
+    """Latest start and end of each task, the work in the order in which it was given out; `first` are the earliest starts."""
+    cut, names = _stretches(tasks, pieces)
+    end = {task.key: finish for task in cut}
+    found: dict[str, tuple[Moment, Moment]] = {}
+    for task in reversed(_in_order(cut)):
         by = end[task.key]
         if task.is_work:
             takes_time = task.hours > 0.0 or task.kind == POURING
@@ -502,27 +567,36 @@ def _late(order: Sequence[Task], days: _Days, finish: Moment) -> dict[str, tuple
         else:
             begin = days.wait_begun(task, by)
             by = days.waited(task, begin)
+            if task.kind == ORDER:
+                # Nobody takes an order at the weekend.
+                begin = max(first[task.key], (days.nearest(begin[0], days.answers, -1), begin[1]))
         found[task.key] = (begin, by)
         for key in task.after:
             end[key] = min(end[key], begin)
-    return found
+    return {task.key: (found[names[task.key][0]][0], found[names[task.key][-1]][1]) for task in tasks}
 
 
-def _dated(
-    task: Task, days: _Days, first: Moment, ended: Moment, late: tuple[Moment, Moment], pieces: Sequence[tuple[int, float, float]],
-) -> Dated:
-    late_start, late_end = late
+def _dated(task: Task, date, first: Moment, ended: Moment, late: tuple[Moment, Moment], pieces: Sequence[_Piece]) -> Dated:
     # A day that ends at its morning is not one of the task's; a delivery comes on that morning.
     over = 1 if task.kind in (WAIT, VISIT) and task.days > NOTHING else 0
+    # Nor has what takes no time a day of its own that has only begun.
+    takes_time = task.kind == POURING or (task.hours if task.is_work else task.days) > NOTHING
+    late_over = 0 if takes_time or late[1][1] > NOTHING else 1
     start, finish = first[0], ended[0] - over
-    last_start = max(start, late_start[0])
-    last_finish = max(finish, late_end[0] - over)
-    critical = days.hours_between(first, late_start) <= NOTHING * MOST_TASK_H if task.is_work else last_start == start
+    last_start = max(start, late[0][0] - late_over)
+    last_finish = max(finish, late[1][0] - over - late_over)
     lasts = math.fsum(to - gone for _, gone, to in pieces)
     worked = tuple(
-        WorkedDay(days.date(day), task.own_hours * share, task.helper_hours * share)
+        WorkedDay(date(day), task.own_hours * share, task.helper_hours * share)
         for day, gone, to in pieces for share in [(to - gone) / lasts if lasts > 0.0 else 0.0])
-    return Dated(task, days.date(start), days.date(finish), days.date(last_start), days.date(last_finish), last_start - start, critical, worked)
+    return Dated(task, date(start), date(finish), date(last_start), date(last_finish), last_start - start, last_start == start, worked)
+
+
+def _ordered(dated: Dated, days: _Days, wanted_at: Sequence[Moment]) -> Dated:
+    """An order with the days that suit the work as dated."""
+    wanted = days.nearest(min(wanted_at, default=(dated.finish.toordinal(), 0.0))[0], days.delivers, -1)
+    last = days.nearest(wanted - math.ceil(dated.task.days - NOTHING), days.answers, -1)
+    return replace(dated, order_by=days.date(last), wanted=days.date(wanted))
 
 
 def _weeks(dated: Iterable[Dated], days: _Days) -> tuple[Week, ...]:
@@ -532,7 +606,56 @@ def _weeks(dated: Iterable[Dated], days: _Days) -> tuple[Week, ...]:
             day = worked.date.toordinal()
             own, helper = hours.get(day - weekday(day), (0.0, 0.0))
             hours[day - weekday(day)] = (own + worked.own_hours, helper + worked.helper_hours)
-    return tuple(Week(days.date(monday), *hours[monday]) for monday in sorted(hours) if any(hours[monday]))
+    return tuple(
+        Week(days.date(monday), *hours[monday], days.hours_a_day * sum(map(days.works, range(monday, monday + 7))))
+        for monday in sorted(hours) if any(hours[monday]))
+
+
+def hands_wanted(task: Task, hours_a_day: float) -> int:
+    """How many people get a pour done in one day, the owner among them.
+
+    task: its hours, h, the owner's and the helpers' together; hours_a_day: h,
+    0.5 to 16.  Returns a whole number of people, no unit, 2 or more.
+    Raises ValueError for hours a day outside the range.
+    Source: the hours of all over the hours of one, by definition; never one alone, common practice, no source.
+
+    >>> hands_wanted(Task("pour", kind=POURING, own_hours=7.8, helper_hours=12.2), 7.0), hands_wanted(Task("pour", kind=POURING, own_hours=1.0), 7.0)
+    (3, 2)
+    """
+    _check_hours_a_day(hours_a_day)
+    return max(int(LEAST_HANDS.value), math.ceil((task.own_hours + task.helper_hours) / hours_a_day - NOTHING))
+
+
+def last_lorry_day(day: Date, holidays: Collection[Date] = ()) -> Date:
+    """The last day up to another on which lorries come.
+
+    day; holidays: dates.  Returns a date, no unit: no Sunday and no holiday.
+    Raises ValueError for what is no date, and where there is no such day in 400 days.
+    Source: suppliers' usual days, common practice, no source.
+
+    >>> from datetime import date
+    >>> str(last_lorry_day(date(2027, 4, 18))), str(last_lorry_day(date(2027, 4, 18), [date(2027, 4, 17)]))
+    ('2027-04-17', '2027-04-16')
+    """
+    _check_date("a day", day)
+    days = _Days(Calendar(frozenset(range(7)), holidays=frozenset(holidays)), day)
+    return days.date(days.nearest(day.toordinal(), days.delivers, -1))
+
+
+def frost_months(region: str, latitude_deg: float | None = None) -> frozenset[int]:
+    """The months in which some nights usually freeze.
+
+    region: england, ireland, us or eurocode; latitude_deg: -90 to 90, north
+    above 0, None for the region's.  Returns months, 1 to 12, no unit.  Frost
+    comes in other months too, and in hollows: the forecast decides.
+    Raises ValueError for another region or latitude.
+    Source: `weather.PLACES` and `weather.FROST_NIGHT_C`.
+
+    >>> sorted(frost_months("eurocode")), sorted(frost_months("eurocode", -37.0))
+    ([1, 2, 3, 12], [6, 7, 8, 9])
+    """
+    latitude = place_of(region).latitude_deg if latitude_deg is None else latitude_deg
+    return frozenset(month for month in range(1, 13) if usual_month(region, season_month(month, latitude)).low_c <= FROST_NIGHT_C.value)
 
 
 # The tasks of a scheme.
@@ -606,7 +729,8 @@ def tasks_of(result, waits: Mapping[str, float] | None = None) -> tuple[Task, ..
     """The tasks of a scheme, from its bill.
 
     result: a scheme's result of the comparison; waits: days by key of `WAITS`,
-    0 to 1000, instead of common practice, for weather or a supplier that is known.
+    0 to 1000, rounded up to whole ones, instead of common practice, for weather
+    or a supplier that is known.
     Returns tasks with hours (h) and days; together they have all hours of the bill.
     Raises ValueError for a wait that is not known or out of range.
     Source: order of work, common practice, no source; inspections, `yardsticks.INSPECTIONS`.
@@ -615,7 +739,8 @@ def tasks_of(result, waits: Mapping[str, float] | None = None) -> tuple[Task, ..
     for key in given:
         if key not in WAITS:
             raise ValueError(f"no wait is called {key!r}; there are {', '.join(WAITS)}")
-    lasts = {key: given.get(key, figure.value) for key, figure in WAITS.items()}
+    # Nobody waits for a part of a day.
+    lasts = {key: float(math.ceil(given.get(key, figure.value) - NOTHING)) for key, figure in WAITS.items()}
     lines = {line.key: line for line in result.priced.lines}
     network = _AFTER_RAFT if result.id == RAFT else _AFTER_WALLS
     tasks = []
@@ -664,7 +789,12 @@ def _before(key: str, network: Mapping[str, tuple[str, ...]], kept: set[str]) ->
 
 @dataclass(frozen=True)
 class Stand:
-    """How long work may lie open between one task and the next that covers it, and what to do meanwhile; without `days` for years, if it is looked after."""
+    """How long work may lie open between one task and the next that covers it; without `days` for years, if it is looked after.
+
+    `harm` is what happens to it, `protect` what to do meanwhile, `remedy` what
+    to change where it would lie open for longer; a length in them stands in
+    braces, by its name in `STAND_LENGTHS_M`.
+    """
 
     after: str
     until: tuple[str, ...]
@@ -672,6 +802,7 @@ class Stand:
     days: Sourced | None
     harm: str
     protect: str
+    remedy: str = ""
 
 
 TRENCH_STANDS_DAYS = common_practice(7.0, "day", "One wet week loses an open trench.")
@@ -684,27 +815,47 @@ FOOTING_STANDS_DAYS = common_practice(180.0, "day", "Not through a winter unfill
 WALL_STANDS_DAYS = common_practice(90.0, "day", "A low wall with nothing behind it, its head covered.")
 WALLED_FLOOR_STANDS_DAYS = common_practice(180.0, "day", "A floor between walls, with no roof: to the next winter at the most.")
 
-_TRENCH = Stand("dig", ("footing pour",), "Open trenches", TRENCH_STANDS_DAYS, "Sides fall in, and water softens the bottom.",
-                "Leave the last 75 mm to dig on the day before the pour. Fence and cover it; keep spoil 1 m back and water out. Clean the bottom by machine or from outside.")
-_FORMATION = Stand("dig", ("drains", "stone"), "Open formation", FORMATION_STANDS_DAYS, "Rain softens it, sun cracks it, frost lifts it.",
-                   "Leave the last 75 mm undug, or cover it with sheet the same day; lead water away; keep wheels off.")
-_STONE = Stand("stone", ("forms", "membrane", "steel", "slab pour"), "Stone in the open", STONE_STANDS_DAYS, "Wheels rut it, rain washes the fine part down.",
-               "Keep wheels off, and compact the top again before it is covered.")
-_MEMBRANE = Stand("membrane", ("steel", "slab pour"), "Membrane and boards in the open", MEMBRANE_STANDS_DAYS, "Holes are trodden in; wind lifts it; boards float in rain.",
-                  "Weigh it down, walk on boards, keep it covered from the sun, mop water off, and patch every hole before the pour.")
-_STEEL = Stand("steel", ("slab pour",), "Steel waiting for concrete", STEEL_STANDS_DAYS, "Mud and flaking rust loosen the bond; bar ends wound people.",
-               "Cap every bar end. Sheet it over, keep it off the ground on its spacers, brush it clean before the pour.")
+LAST_TRIM_M = common_practice(0.075, "m", "What is left undug until the last day takes the rain, the frost and the feet.")
+BLINDING_M = common_practice(0.050, "m", "Weak concrete over a bottom that has been seen.")
+SPOIL_BACK_M = common_practice(1.0, "m", "Nothing is stacked nearer to the edge of a trench.")
+# What stands in the words below in braces, m.
+STAND_LENGTHS_M: dict[str, float] = {"trim": LAST_TRIM_M.value, "blinding": BLINDING_M.value, "back": SPOIL_BACK_M.value}
+
+_TRENCH = Stand(
+    "dig", ("footing pour",), "Open trenches", TRENCH_STANDS_DAYS, "Sides fall in, and water softens the bottom.",
+    "Leave the last {trim} to dig on the day before the pour. Fence and cover it; keep spoil {back} back and water out. Clean the bottom by machine or from outside.",
+    "Dig the last {trim} only when the inspector is due, and cover what he has seen with {blinding} of weak concrete; or take a weekday off, so that the pour follows his visit. "
+    "A bottom that went soft comes out before the pour, and is seen again.")
+_FORMATION = Stand(
+    "dig", ("drains", "stone"), "Open formation", FORMATION_STANDS_DAYS, "Rain softens it, sun cracks it, frost lifts it.",
+    "Leave the last {trim} undug, or cover it with sheet the same day; lead water away; keep wheels off.",
+    "Dig the last {trim} only when the inspector is due, and spread the first layer of stone as soon as he has seen it. What went soft comes out, and stone takes its place.")
+_INSIDE = Stand(
+    "dig", ("stone",), "Open formation inside the walls", FORMATION_STANDS_DAYS, _FORMATION.harm, _FORMATION.protect,
+    "Leave the last {trim} inside the walls undug until the mortar is hard and the stone has a date.")
+_STONE = Stand(
+    "stone", ("forms", "membrane", "steel", "slab pour"), "Stone in the open", STONE_STANDS_DAYS, "Wheels rut it, rain washes the fine part down.",
+    "Keep wheels off, and compact the top again before it is covered.", "Lay the top layer only when what covers it has a date; measure its levels again.")
+_MEMBRANE = Stand(
+    "membrane", ("steel", "slab pour"), "Membrane and boards in the open", MEMBRANE_STANDS_DAYS, "Holes are trodden in; wind lifts it; boards float in rain.",
+    "Weigh it down, walk on boards, keep it covered from the sun, mop water off, and patch every hole before the pour.", "Lay it only when the pour has a date.")
+_STEEL = Stand(
+    "steel", ("slab pour",), "Steel waiting for concrete", STEEL_STANDS_DAYS, "Mud and flaking rust loosen the bond; bar ends wound people.",
+    "Cap every bar end. Sheet it over, keep it off the ground on its spacers, brush it clean before the pour.",
+    "Fix it only when the pour has a date. Look at every tie and spacer again, and have it seen again.")
 STANDS_RAFT: tuple[Stand, ...] = (
     _FORMATION, _STONE, _MEMBRANE, _STEEL,
     Stand("slab cure", (), "Slab waiting for its building", None, "Water that stands or runs under the edge; frost on green concrete; soil heaped against it.",
           "Lead water away from every side, cover bar and strap ends, keep the heads of blocks covered, and look at it after every winter."),
 )
 STANDS_WALLS: tuple[Stand, ...] = (
-    _TRENCH,
+    _TRENCH, _INSIDE,
     Stand("footing pour", ("walls",), "Footings in the open", FOOTING_STANDS_DAYS, "Frost gets under a footing that has no ground over it; trench sides fall on it.",
-          "Cover it with boards or straw under sheet in frost, keep water from standing in the trench, and clean it before blocks are laid."),
+          "Cover it with boards or straw under sheet in frost, keep water from standing in the trench, and clean it before blocks are laid.",
+          "Build the wall, or fill the trench, before winter. After a frost look for cracks and for a footing that has lifted, and ask an engineer before you build on it."),
     Stand("walls", ("stone", "backfill"), "Low walls with nothing behind them", WALL_STANDS_DAYS, "Rain runs into the open heads, and frost splits the joints; a wall filled on one side leans.",
-          "Cover the heads with sheet weighed down on both sides. Fill nothing against it before its mortar is hard; prop it where the fill is on one side."),
+          "Cover the heads with sheet weighed down on both sides. Fill nothing against it before its mortar is hard; prop it where the fill is on one side.",
+          "Bring the stone as soon as the mortar is hard. Rake out and point joints that frost has split."),
     _STONE, _MEMBRANE, _STEEL,
     Stand("slab cure", (), "Floor and walls waiting for their building", WALLED_FLOOR_STANDS_DAYS, "Rain fills the floor like a tray; frost works on wall heads open from both sides.",
           "Cap the wall heads, grease the straps, give water a way out, and get the frame and roof on before winter."),
@@ -714,7 +865,11 @@ STAND_SOURCE = COMMON_PRACTICE
 
 @dataclass(frozen=True)
 class Standing:
-    """Work that lies open: from and until which day (None at the end), days open, days that it may, and whether that is too long; words to go with it."""
+    """Work that lies open: from and until which day (None at the end), days open, days that it may, and whether that is too long; words to go with it.
+
+    `frost` is whether frost is likely while it lies open; of what waits at the
+    end, in the month in which it begins to wait.
+    """
 
     name: str
     opened: Date
@@ -724,14 +879,17 @@ class Standing:
     too_long: bool
     harm: str
     protect: str
+    remedy: str = ""
+    frost: bool = False
     source: str = STAND_SOURCE
 
 
-def standings_of(scheme_id: str, soil: str, dates: Dates) -> tuple[Standing, ...]:
+def standings_of(scheme_id: str, soil: str, dates: Dates, frost: Collection[int] = ()) -> tuple[Standing, ...]:
     """How long the work of a scheme lies open at each stage, and how long it may.
 
-    scheme_id; soil: a name of `SOILS`; dates: of `schedule`.  Returns days of
-    the calendar from the last day of one task to the first of the one that covers it.
+    scheme_id; soil: a name of `SOILS`; dates: of `schedule`; frost: months, 1
+    to 12, no unit, as `frost_months` gives them.  Returns days of the calendar from the
+    last day of one task to the first of the one that covers it.
     Raises KeyError for a soil that is not known.
     Source: common practice, no source.
     """
@@ -748,8 +906,16 @@ def standings_of(scheme_id: str, soil: str, dates: Dates) -> tuple[Standing, ...
         may = stand.days.value if stand.days is not None else None
         if stand.after == "dig" and wet_hurts:
             may = min(may, CLAY_STANDS_DAYS.value)
-        found.append(Standing(stand.name, opened, covered, days, may, days is not None and may is not None and days > may, stand.harm, stand.protect))
+        found.append(Standing(
+            stand.name, opened, covered, days, may, days is not None and may is not None and days > may, stand.harm, stand.protect, stand.remedy,
+            bool(_months(opened, covered or opened) & set(frost))))
     return tuple(found)
+
+
+def _months(first: Date, last: Date) -> set[int]:
+    """The months of all days from one to another."""
+    date = type(first).fromordinal
+    return {date(day).month for day in range(first.toordinal(), last.toordinal() + 1)}
 
 
 @dataclass(frozen=True)
@@ -760,6 +926,20 @@ class Programme:
     dates: Dates
     path: dict[str, Timing]
     standings: tuple[Standing, ...]
+
+    @property
+    def least_days(self) -> float:
+        """Days of the path: the least in which it is done with every day alike and hands for all."""
+        return max((timing.early_finish for timing in self.path.values()), default=0.0)
+
+    @property
+    def longest_chain(self) -> tuple[Task, ...]:
+        """The tasks of which each follows the one before without a gap, from the first to the end of the path."""
+        tasks = {dated.task.key: dated.task for dated in self.dates.tasks}
+        chain = [max(self.path, key=lambda key: self.path[key].early_finish)] if self.path else []
+        while chain and tasks[chain[-1]].after:
+            chain.append(max(tasks[chain[-1]].after, key=lambda key: self.path[key].early_finish))
+        return tuple(tasks[key] for key in reversed(chain))
 
 
 def programme_of(site: Site, result, start: Date, calendar: Calendar, waits: Mapping[str, float] | None = None) -> Programme:
@@ -775,4 +955,6 @@ def programme_of(site: Site, result, start: Date, calendar: Calendar, waits: Map
         raise ValueError(f"{result.title} cannot be built inside the limits on this plot, so it has no programme")
     tasks = tasks_of(result, waits)
     dates = schedule(tasks, start, calendar)
-    return Programme(result.id, dates, critical_path(tasks, calendar.hours_a_day), standings_of(result.id, site.scenario.plot.soil, dates))
+    scenario = site.scenario
+    frost = frost_months(scenario.region, scenario.pour.latitude_deg)
+    return Programme(result.id, dates, critical_path(tasks, calendar.hours_a_day), standings_of(result.id, scenario.plot.soil, dates, frost))

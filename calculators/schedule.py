@@ -72,9 +72,20 @@ RATE_ITEMS: tuple[RateItem, ...] = (
     RateItem("frame_wall", "Timber frame wall, clad", "area"),
     RateItem("block_wall", "Block wall above the floor", "area"),
     RateItem("floating_floor", "Floating insulated floor, boards on insulation", "area"),
+    RateItem("lorry_waiting_hour", "Lorry waiting, an hour", "time"),
+    RateItem("volumetric_concrete", "Concrete mixed on the lorry, paid by what comes out", "volume"),
+    RateItem("volumetric_visit", "Call-out of a lorry that mixes", "count"),
+    RateItem("bagged_concrete", "Concrete mixed by hand from bags, materials", "volume"),
+    RateItem("levelling_compound", "Levelling compound, from bags", "mass"),
+    RateItem("grinder_day", "Floor grinder, a day's hire", "time"),
 )
 
 RATE_KEYS: tuple[str, ...] = tuple(item.key for item in RATE_ITEMS)
+
+BESIDE_THE_BILL: tuple[str, ...] = (
+    "lorry_waiting_hour", "volumetric_concrete", "volumetric_visit", "bagged_concrete", "levelling_compound", "grinder_day",
+)
+"""Rates that no line of a bill asks for: they price the day of a pour, and what may be done about a floor that is not flat."""
 
 
 @dataclass(frozen=True)

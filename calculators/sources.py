@@ -111,6 +111,7 @@ DOCUMENTS: dict[str, Document] = {
     "uno": Document("P. J. Uno, Plastic shrinkage cracking and evaporation formulas, ACI Materials Journal", "1998", "American Concrete Institute"),
     "early-handbooks": Document("Early handbooks of concrete and of handling earth by barrow", "out of copyright", "several"),
     "duffie-beckman": Document("J. A. Duffie and W. A. Beckman, Solar Engineering of Thermal Processes", NOT_RECORDED, "Wiley"),
+    "climate-averages": Document("Monthly averages of air, humidity and wind, as weather services publish them", NOT_RECORDED, "several"),
     "almanac": Document("Tables of sunrise and sunset in almanacs", NOT_RECORDED, "several"),
     "geometry": Document("Plane and solid geometry", "worked out from definitions", "none"),
 }

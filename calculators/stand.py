@@ -347,12 +347,27 @@ def _slab_checks(site: Site, works: Works, given: Given, raft: bool) -> list[Che
     ]
 
 
-def _joint_check(site: Site, works: Works) -> Check:
-    """Advice: where a floor wants a joint; close where it wants one, since it holds only once it is cut."""
+def floor_panels(site: Site, works: Works) -> slab_on_ground.Panels:
+    """Into how many panels joints cut a floor that lies between walls.
+
+    site, works: of a scheme with walls on footings, m.
+    Returns Panels, m; one panel means that its size asks for no joint.
+    Raises KeyError for a raft, which has no joints.
+    Source: as `slab_on_ground.panels`, with light fabric.
+    """
+    return slab_on_ground.panels(*_floor_size_m(site, works), slab_on_ground.FABRIC_PANEL_M.value)
+
+
+def _floor_size_m(site: Site, works: Works) -> tuple[float, float]:
     wall = works.sizes["block_thickness_m"]
     length, breadth = (size - 2.0 * wall for size in site.plan.size_m())
+    return length, breadth
+
+
+def _joint_check(site: Site, works: Works) -> Check:
+    """Advice: where a floor wants a joint; close where it wants one, since it holds only once it is cut."""
     limit = slab_on_ground.FABRIC_PANEL_M
-    found = slab_on_ground.panels(length, breadth, limit.value)
+    found, (length, breadth) = floor_panels(site, works), _floor_size_m(site, works)
     plain = slab_on_ground.joint_spacing_m(works.slab_thickness_m)
     check = check_at_most(
         "Floor in one piece, without a joint", length, limit,

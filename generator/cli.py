@@ -12,6 +12,8 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+from calculators.scenario import COMPOUNDS, FLOOR_FINISHES, UNITS, USES
+
 # MkDocs, pint and the schemas are imported where they are used: a command that does not need them starts at once.
 
 OK, ELSE, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
@@ -99,6 +101,34 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument("--reading", metavar="LENGTH", help='what the staff shows on the bench mark, as --reading "1.245 m"; then every level is given as a reading too')
     overrides(made)
 
+    made = command("flatness", run_flatness, "Tell how flat a floor came out and what may be done about it.", "flatness docs/floors/garden-store.csv --finish tiles")
+    made.add_argument("file", metavar="LEVELS", help="a file of levels taken on the floor: lines of x, y and level below a heading that names the units, as x m, y m, level mm")
+    made.add_argument("--against", metavar="FILE", help="a scenario: its building, prices, units and what it says of the floor")
+    made.add_argument("--finish", choices=FLOOR_FINISHES, help=f"what is to lie on it ({FLOOR_FINISHES[0]} if you do not say)")
+    made.add_argument("--compound", choices=COMPOUNDS, help=f"the levelling compound, for a thin coat or for deep hollows ({COMPOUNDS[0]} if you do not say)")
+    made.add_argument("--use", choices=USES, help=f"what the building is used for ({USES[0]} if you do not say)")
+    made.add_argument("--level", action="store_true", help="hold it against a level plane, not the one that fits it best")
+    made.add_argument("--rates", metavar="NAME", help="a schedule of rates (demo-gb if you do not say)")
+    made.add_argument("--units", choices=UNITS, help="units of the text (metric if you do not say)")
+    shape = made.add_mutually_exclusive_group()
+    shape.add_argument("--text", action="store_const", const="text", dest="shape", help="lines of text (this is what you get if you do not say)")
+    shape.add_argument("--json", action="store_const", const="json", dest="shape", help="everything, as JSON")
+    made.set_defaults(shape="text")
+
+    for name, run, purpose in (
+        ("order", run_order, "Print the order list of one scheme: what, from whom, in which words, by when."),
+        ("pour", run_pour, "Print the day sheet of each pour of one scheme: order, crew, clock, checklist."),
+        ("programme", run_programme, "Print the programme of one scheme: dates, what waits for what, your hours."),
+    ):
+        made = command(name, run, purpose, f"{name} docs/scenarios/my-plot.md --scheme strip-and-block")
+        made.add_argument("file", metavar="FILE", help="a scenario")
+        made.add_argument("--scheme", metavar="ID", help="of which scheme (the cheapest within limits if you do not say)")
+        if name == "order":
+            made.add_argument("--csv", action="store_true", help="as a table for a spreadsheet")
+        if name == "programme":
+            made.add_argument("--ics", action="store_true", help="as a file for a calendar")
+        overrides(made)
+
     made = command("check", run_check, "Read scenarios and tell every problem.", "check docs/scenarios/my-plot.md")
     made.add_argument("files", metavar="FILE", nargs="+", help="a scenario")
 
@@ -145,34 +175,100 @@ def run_compare(chosen: argparse.Namespace) -> int:
     return OK
 
 
-def run_setting_out(chosen: argparse.Namespace) -> int:
-    """`soleplate setting-out`."""
+def _chosen_scheme(chosen: argparse.Namespace):
+    """The comparison of a file and the scheme whose sheet was asked for; None for a scheme that is not compared, which has then been said."""
     from generator.comparing import compared
     from generator.problems import as_shown, listed
-    from generator.quantities import Unreadable, parse
-    from generator.setting_out_csv import setting_out_csv
-    from generator.setting_out_page import no_sheet_words, setting_out_text
+    from generator.setting_out_page import no_sheet_words
 
-    try:
-        reading_m = None if chosen.reading is None else parse(chosen.reading, "length")
-    except Unreadable as error:
-        say(f"soleplate: --reading: {error}")
-        return BAD_INPUT
     _, comparison = compared(chosen.file, chosen.overrides, draws=0)
     there = [result.id for result in comparison.schemes]
     if chosen.scheme is not None and chosen.scheme not in there:
         say(f"soleplate: --scheme: {as_shown(chosen.scheme)} is not compared in this scenario; take {listed(there)}")
-        return BAD_INPUT
+        return None
     scheme = chosen.scheme or next(iter(comparison.decision.order), None)
     if scheme is None:
         raise Failed(" ".join(map(no_sheet_words, comparison.schemes)))
     result = comparison.scheme(scheme)
     if not result.buildable:
         raise Failed(no_sheet_words(result))
+    return comparison, result
+
+
+def run_setting_out(chosen: argparse.Namespace) -> int:
+    """`soleplate setting-out`."""
+    from generator.quantities import Unreadable, parse
+    from generator.setting_out_csv import setting_out_csv
+    from generator.setting_out_page import setting_out_text
+
+    try:
+        reading_m = None if chosen.reading is None else parse(chosen.reading, "length")
+    except Unreadable as error:
+        say(f"soleplate: --reading: {error}")
+        return BAD_INPUT
+    if (found := _chosen_scheme(chosen)) is None:
+        return BAD_INPUT
+    comparison, result = found
     if chosen.csv:
         show(setting_out_csv(comparison, [result], reading_m), exact=True)
     else:
         show(setting_out_text(comparison, result, reading_m, ascii_only=not _shows_signs()))
+    return OK
+
+
+def run_order(chosen: argparse.Namespace) -> int:
+    """`soleplate order`."""
+    from generator.order_page import order_csv, order_text
+
+    if (found := _chosen_scheme(chosen)) is None:
+        return BAD_INPUT
+    comparison, result = found
+    job = comparison.jobs[result.id]
+    if chosen.csv:
+        show(order_csv(comparison, result, job), exact=True)
+    else:
+        show(order_text(comparison, result, job, ascii_only=not _shows_signs()))
+    return OK
+
+
+def run_pour(chosen: argparse.Namespace) -> int:
+    """`soleplate pour`."""
+    from generator.pour_page import pour_text
+
+    if (found := _chosen_scheme(chosen)) is None:
+        return BAD_INPUT
+    comparison, result = found
+    show(pour_text(comparison, result, comparison.jobs[result.id], ascii_only=not _shows_signs()))
+    return OK
+
+
+def run_programme(chosen: argparse.Namespace) -> int:
+    """`soleplate programme`."""
+    from generator.icalendar import calendar_file
+    from generator.programme_page import programme_text
+
+    if (found := _chosen_scheme(chosen)) is None:
+        return BAD_INPUT
+    comparison, result = found
+    job = comparison.jobs[result.id]
+    if chosen.ics:
+        show(calendar_file(comparison, result, job), exact=True)
+    else:
+        show(programme_text(comparison, result, job, ascii_only=not _shows_signs()))
+    return OK
+
+
+def run_flatness(chosen: argparse.Namespace) -> int:
+    """`soleplate flatness`."""
+    from generator.flatness_page import floor_json, floor_text
+    from generator.floor_levels import levelled
+
+    found, schedule, title, units = levelled(chosen.file, chosen.against, chosen.rates, {
+        "finish": chosen.finish, "compound": chosen.compound, "against_level": chosen.level or None}, chosen.use, chosen.units)
+    if chosen.shape == "json":
+        show(floor_json(found, schedule.currency), exact=True)
+    else:
+        show(floor_text(found, title, schedule, units, ascii_only=not _shows_signs()))
     return OK
 
 

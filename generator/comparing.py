@@ -34,7 +34,7 @@ def compared(file: str | Path, overrides: Iterable[str] = (), draws: int | None 
     if draws is None:
         draws = USUAL_DRAWS if arrays else BLOCK
     try:
-        return reading, compare(reading.scenario, draws, arrays)
+        return reading, compare(reading.scenario, draws, arrays, jobs=True)
     except MissingRate as missing:
         raise BadInput([Problem(str(file), 1, "rates", missing.sentence.rstrip("."), "give the schedule this rate", missing.key)]) from missing
     except ValueError as error:

@@ -11,13 +11,17 @@ from calculators.best_level import LevelSearch
 from calculators.carbon import CarbonResult
 from calculators.compaction import layers
 from calculators.compare import Certainty, Comparison, SchemeResult
+from calculators.job import Job
 from calculators.pricing import BillLine, Spread
 from calculators.ranges import Range
+from calculators.scenario import Scenario
 from calculators.stand import stand_assumptions
 from calculators.works import Check
 from calculators.yearly_heat import YearlyHeat
 from generator import __version__
 from generator.check_words import whom_to_ask
+from generator.job_json import delivery_json, pour_json
+from generator.programme_page import programme_json
 from generator.scenario import Reading
 from generator.schedules import YOURS
 from generator.wording import corner_name, prices_note, questions_to_settle, verdict
@@ -25,11 +29,8 @@ from generator.wording import corner_name, prices_note, questions_to_settle, ver
 FORMAT = "soleplate comparison 1"
 """Changes when a key changes its name or meaning."""
 
-FORMAT_MINOR = 2
+FORMAT_MINOR = 3
 """Rises when keys are added; whoever reads the form may pass over keys that they do not know."""
-
-NOT_WORKED_OUT_YET = ("programme", "pour")
-"""Keys of a scheme that are null until they are worked out."""
 
 SAME_LEVEL_M = 1e-9
 
@@ -63,7 +64,7 @@ def comparison_document(reading: Reading, comparison: Comparison) -> dict:
         "currency": scenario.currency,
         "ground": _ground(comparison),
         "taken_for_granted": stand_assumptions(comparison.site),
-        "schemes": [_scheme(result, comparison.certainty, scenario.region) for result in comparison.schemes],
+        "schemes": [_scheme(result, comparison.certainty, comparison.jobs.get(result.id), scenario) for result in comparison.schemes],
         "verdict": verdict(comparison),
         "prices": prices_note(comparison),
         "decision": _decision(comparison),
@@ -164,7 +165,7 @@ def _certainty(certainty: Certainty) -> dict:
     }
 
 
-def _scheme(result: SchemeResult, certainty: Certainty | None, region: str) -> dict:
+def _scheme(result: SchemeResult, certainty: Certainty | None, job: Job | None, scenario: Scenario) -> dict:
     works, earth = result.works, result.earth
     return {
         "id": result.id,
@@ -185,7 +186,7 @@ def _scheme(result: SchemeResult, certainty: Certainty | None, region: str) -> d
         "sizes": works.sizes,
         "steps": [asdict(step) for step in works.steps],
         "quantities": result.quantities,
-        "layers": [asdict(zone) for zone in layers(works, region)],
+        "layers": [asdict(zone) for zone in layers(works, scenario.region)],
         "earth": asdict(earth),
         "bill": [_line(line, result.buildable) for line in result.priced.lines],
         "contingency": _spread(result.priced.contingency) if result.buildable else None,
@@ -209,7 +210,18 @@ def _scheme(result: SchemeResult, certainty: Certainty | None, region: str) -> d
         "permissions": [asdict(permission) for permission in result.permissions],
         "odds": _odds(result, certainty),
         "later": {future.key: future.costs[result.id] for future in certainty.later.futures} if certainty and result.buildable else None,
-        **{key: None for key in NOT_WORKED_OUT_YET},
+        **_job(job, scenario.units),
+    }
+
+
+def _job(job: Job | None, units: str) -> dict:
+    """The rest of the job; null where it was not worked out, or the scheme is outside the limits."""
+    if job is None:
+        return dict.fromkeys(("programme", "pour", "deliveries"))
+    return {
+        "programme": programme_json(job),
+        "pour": [pour_json(pour, _check) for pour in job.pours],
+        "deliveries": [delivery_json(delivery, units) for delivery in job.deliveries],
     }
 
 

@@ -5,26 +5,32 @@ from __future__ import annotations
 import types
 import typing
 from dataclasses import fields, is_dataclass
+from datetime import date
 
 from calculators import carbon
 from calculators import scenario as records
 from calculators.best_level import AS_GOOD_SHARE, NUDGE_M
 from calculators.permissions import ASK, BELOW, CLOSE, NOT_WORKED_OUT
+from calculators.pour import METHOD as POUR_METHOD
 from calculators.pricing import BILL
+from calculators.programme import WAITS
 from calculators.quantities import QUANTITIES, Earth
 from calculators.schedule import RATE_KEYS
 from calculators.sources import MARKS
 from calculators.works import Step
 from calculators.yardsticks import YARDSTICK_BY_KEY
 from generator.check_words import QUESTIONS, VERDICTS
-from generator.comparison_json import FORMAT, FORMAT_MINOR, NOT_WORKED_OUT_YET
+from generator.comparison_json import FORMAT, FORMAT_MINOR
 from generator.inputs import BY_KEY, GROUPS, KEPT_AS, SCHEME_IDS, SIDE_PATTERN
+from generator.job_json import delivery_schema, pour_schema
 from generator.phrases import sentence
+from generator.programme_page import PROGRAMME_SCHEMA
 from generator.schema_pieces import boolean, const, enum, list_of, number, object_of, or_null, text
 from generator.wording import CARBON_GROUPS, SIZE_LABELS
 
 _UNIT_SUFFIXES = {
     "_kg_per_m": "kg/m", "_m_per_s": "m/s", "_per_kwh": "money for each kWh", "_kpa": "kPa", "_kn": "kN", "_km": "km", "degree_days": "K day",
+    "_mpa": "MPa", "_days": "days", "_slope": "rise or fall over length", "_h": "h", "_c": "degrees Celsius",
     "_w_per_m2k": "W/(m2 K)", "_w_per_mk": "W/(m K)", "_m2k_per_w": "m2 K/W", "_m3": "m3", "_m2": "m2", "_deg": "degrees", "_m": "m",
 }
 
@@ -70,6 +76,7 @@ _ENTRIES = {
     "doors": _SIDE,
     "door_positions_m": {"type": ["number", "null"]},
     "internal_walls_m": {"type": "array", "items": _POINT, "minItems": 2, "maxItems": 2},
+    "holidays": {"type": "string", "format": "date"}, "months_off": {"type": "integer", "minimum": 1, "maximum": 12},
 }
 """What the entries of a record's lists are like."""
 
@@ -77,6 +84,7 @@ _BY_NAME = {
     "factors": {key: factor.unit for key, factor in carbon.DEFAULT.factors.items()},
     "distances_km": dict.fromkeys(carbon.DISTANCES_KM, "km"),
     "weights": dict.fromkeys(YARDSTICK_BY_KEY, "no unit"),
+    "waits": dict.fromkeys(WAITS, "days"),
 }
 """Fields that hold figures by name, with the unit of each name."""
 
@@ -120,6 +128,7 @@ def comparison_schema() -> dict:
 
 NOT_HEATED = "where the building is not heated"
 NO_PRICE = "where the scheme is outside the limits"
+NO_JOB = "where the scheme is outside the limits, or the rest of the job was not worked out"
 
 
 def _spread(description: str) -> dict:
@@ -216,7 +225,14 @@ def _own_futures() -> dict:
     return list_of(wish, "Later wishes of the reader's own")
 
 
-_OWN_SHAPES = {"level_run": _level_run, "neighbours": _neighbours, "own_futures": _own_futures}
+def _places() -> dict:
+    place = object_of("A place", {
+        "name": text("What the reader calls it"), "room_m3": number("Its room, m3"),
+        "worth_per_m3": or_null(number("What concrete is worth there, money per m3"), "where gravel of that volume is taken for it")})
+    return list_of(place, "Where concrete left over can go")
+
+
+_OWN_SHAPES = {"level_run": _level_run, "neighbours": _neighbours, "own_futures": _own_futures, "places": _places}
 """Fields that hold records of their own."""
 
 
@@ -238,6 +254,10 @@ def _shape(name: str, hint, item) -> dict:
         return {"type": "number"}
     if hint is bool:
         return {"type": "boolean"}
+    if hint is int:
+        return {"type": "integer"}
+    if hint is date:
+        return {"type": "string", "format": "date"}
     if name == "step_free":
         return dict(_SIDE)
     if hint is str:
@@ -336,24 +356,7 @@ def _scheme() -> dict:
         ),
         "like_for_like": or_null(_spread("Cash with credits and additions: one height, one use of the floor"), NO_PRICE),
         "with_own_hours": or_null(number("Like for like at likely rates, with own hours at their worth, money"), NO_PRICE),
-        "checks": list_of(
-            object_of("A figure against a limit", {
-                "name": text("What is checked"),
-                "provided": or_null(number("The scheme's figure, in the unit"), "for a sign on the plot"),
-                "required": or_null(number("The limit, in the unit"), "where no limit is held"),
-                "unit": text("Unit of both; empty for a plain number"),
-                "ratio": or_null(number("How much of the limit is used; 1 or less is within"), "where there is no such figure, or the limit is nothing"),
-                "verdict": enum(VERDICTS, "Within, close, outside, or not worked out"),
-                "sentence": text("What it means"),
-                "source": text("Document and clause; may be empty"),
-                "mark": enum(MARKS, "How well the figure is known"),
-                "ask": text("Whom to ask when outside; may be empty"),
-                "method": enum(QUESTIONS, "What it belongs to, and the name of the page about it"),
-                "working": text("Formula with its numbers, in SI; empty where the figure is set against the limit as it stands"),
-                "stops": boolean("Whether the scheme is outside the limits when this is; false for what can be put right beside it"),
-            }),
-            "Every check",
-        ),
+        "checks": list_of(_check(), "Every check"),
         "assumptions": list_of({"type": "string"}, "What was assumed, in words"),
         "u_value_w_per_m2k": number("U-value of the floor without anything laid on it, W/(m2 K)"),
         "floor_heat_kwh_per_year": or_null(number("Heat that this floor loses in a year, kWh"), NOT_HEATED),
@@ -382,7 +385,27 @@ def _scheme() -> dict:
         "odds": or_null(_odds(), "where the scheme is outside the limits, or nothing was drawn"),
         "later": or_null({"type": "object", "additionalProperties": _NUMBER, "description": "What each later wish costs under it, by the wish's key, money"},
                           "where the scheme is outside the limits, or nothing was drawn"),
-        **{key: {"type": "null", "description": "Not worked out yet"} for key in NOT_WORKED_OUT_YET},
+        "programme": or_null(PROGRAMME_SCHEMA, NO_JOB),
+        "pour": or_null(list_of(pour_schema(_check()), "Each pour, in order"), NO_JOB),
+        "deliveries": or_null(list_of(delivery_schema(), "What is delivered, in the order of its coming"), NO_JOB),
+    })
+
+
+def _check() -> dict:
+    return object_of("A figure against a limit", {
+        "name": text("What is checked"),
+        "provided": or_null(number("The scheme's figure, in the unit"), "for a sign on the plot"),
+        "required": or_null(number("The limit, in the unit"), "where no limit is held"),
+        "unit": text("Unit of both; empty for a plain number"),
+        "ratio": or_null(number("How much of the limit is used; 1 or less is within"), "where there is no such figure, or the limit is nothing"),
+        "verdict": enum(VERDICTS, "Within, close, outside, or not worked out"),
+        "sentence": text("What it means"),
+        "source": text("Document and clause; may be empty"),
+        "mark": enum(MARKS, "How well the figure is known"),
+        "ask": text("Whom to ask when outside; may be empty"),
+        "method": enum((*QUESTIONS, POUR_METHOD), "What it belongs to, and the name of the page about it"),
+        "working": text("Formula with its numbers, in SI; empty where the figure is set against the limit as it stands"),
+        "stops": boolean("Whether the scheme is outside the limits when this is; false for what can be put right beside it"),
     })
 
 

@@ -213,6 +213,28 @@ def tape_level(m: float) -> Shown:
 
 
 @remembered
+def fine(m: float) -> Shown:
+    """A small height given in metres, as the flatness of a floor is told: tenths of a millimetre, hundredths of an inch.
+
+    >>> fine(0.0034), fine(0.005).metric, fine(0.0123).metric
+    (Shown(metric='3.4 mm', imperial='0.13 in'), '5 mm', '12.3 mm')
+    """
+    exact = exactly(m)
+    return Shown(f"{_fixed(exact * 1000, 1).removesuffix('.0')} mm", f"{_fixed(exact / factor('inch', 'm'), 2)} in")
+
+
+@remembered
+def fine_mark(m: float) -> Shown:
+    """A small height over a plane given in metres, with its sign and without its unit, for a drawing that names the unit.
+
+    >>> fine_mark(0.0034), fine_mark(-0.0046).metric, fine_mark(0.0002).metric
+    (Shown(metric='+3', imperial='+0.13'), '−5', '±0')
+    """
+    exact = exactly(m)
+    return Shown(_signed(_fixed(exact * 1000, 0), "0"), _signed(_fixed(exact / factor("inch", "m"), 2), "0.00"))
+
+
+@remembered
 def gradient(rise_over_run: float) -> str:
     """A slope as a ratio.
 
@@ -283,6 +305,9 @@ UNITS: dict[str, _Unit] = {
     "kg/m": _Unit("kg/m", "kilogram/m", "lb/ft", "pound/foot"),
     "m3/s": _Unit("l/s", "liter/second", "US gal/min", "gallon/minute", "m**3/second"),
     "m/s": _Unit("m/s", "m/second", "ft/s", "foot/second"),
+    "m3/h": _Unit("m³/h", "m**3/hour", "yd³/h", "yard**3/hour"),
+    "kg/m2h": _Unit("kg/m²h", "kilogram/m**2/hour", "lb/ft²h", "pound/foot**2/hour"),
+    "m/s of wind": _Unit("m/s", "m/second", "mph", "mile/hour"),
     "W": _Unit("W", "watt", "Btu/h", "Btu/hour"),
     "kWh": _Unit("kWh", "kilowatt_hour", "kWh", "kilowatt_hour"),
     "K day": _Unit("K day", "kelvin*day", "°F day", "delta_degF*day"),
@@ -300,6 +325,7 @@ UNITS: dict[str, _Unit] = {
 UNIT_OF_KIND: dict[str, str] = {
     "area": "m2", "volume": "m3", "mass": "t", "mass per area": "kg/m2", "mass per length": "kg/m", "resistance": "m2 K/W", "transmittance": "W/(m2 K)",
     "conductivity": "W/(m K)", "angle": "degree", "pressure": "kPa", "weight": "kN", "speed": "m/s", "energy": "kWh", "degree days": "K day", "length": "m",
+    "duration": "h", "days": "day",
     "emission per mass": "kgCO2e/t", "emission per haul": "kgCO2e/(t km)", "emission per energy": "kgCO2e/kWh", "emission per volume": "kgCO2e/l",
 }
 """The calculators' name for the SI unit of each kind of quantity."""
@@ -342,6 +368,8 @@ def quantity(value: float, unit: str) -> Shown:
         return same(hours(value))
     if unit == "day":
         return same(_counted(exactly(value), "day"))
+    if unit == "degree C":
+        return temperature(value)
     if unit in ("degree", "degrees"):
         words = _three_figures(exactly(value))
         return same(f"{words} degree" if words == "1" else f"{words} degrees")
@@ -394,6 +422,15 @@ def volume(m3: float) -> Shown:
     return quantity(m3, "m3")
 
 
+def litres(m3: float) -> Shown:
+    """A small volume given in m3.
+
+    >>> litres(0.0123)
+    Shown(metric='12.3 l', imperial='3.25 US gal')
+    """
+    return quantity(float(exactly(m3) * factor("m**3", "liter")), "l")
+
+
 def mass(t: float) -> Shown:
     """A mass given in tonnes; imperial in short tons.
 
@@ -410,6 +447,45 @@ def u_value(w_per_m2k: float) -> Shown:
     '0.27 W/m²K'
     """
     return quantity(w_per_m2k, "W/(m2 K)")
+
+
+@remembered
+def temperature(degrees_c: float) -> Shown:
+    """A temperature given in degrees Celsius, to a whole degree.
+
+    >>> temperature(11.6), temperature(-0.2).metric
+    (Shown(metric='12 °C', imperial='53 °F'), '0 °C')
+    """
+    exact = exactly(degrees_c)
+    fahrenheit = exact * factor("delta_degree_Celsius", "delta_degree_Fahrenheit") + 32
+    return Shown(*(f"{_fixed(value, 0)} {scale}" for value, scale in ((exact, "°C"), (fahrenheit, "°F"))))
+
+
+_FIVE_MINUTES_IN_AN_HOUR = 12
+
+
+@remembered
+def clock(h: float) -> str:
+    """An hour of the day by the clock, to five minutes; after midnight it says so.
+
+    >>> clock(8.0), clock(14.09), clock(28.9)
+    ('08:00', '14:05', '04:55 the next day')
+    """
+    hour, fives = divmod(_nearest(exactly(h) * _FIVE_MINUTES_IN_AN_HOUR), _FIVE_MINUTES_IN_AN_HOUR)
+    day, hour = divmod(hour, 24)
+    return f"{hour:02d}:{5 * fives:02d}" + (("", " the next day")[day] if 0 <= day <= 1 else f", {day} days later" if day > 0 else " the day before")
+
+
+@remembered
+def duration(h: float) -> str:
+    """A time of the clock, to five minutes.
+
+    >>> duration(0.5), duration(1.0), duration(3.2), duration(0.01)
+    ('30 min', '1 h', '3 h 10 min', 'under 5 min')
+    """
+    hour, fives = divmod(_nearest(exactly(h) * _FIVE_MINUTES_IN_AN_HOUR), _FIVE_MINUTES_IN_AN_HOUR)
+    words = " ".join(([f"{hour} h"] if hour else []) + ([f"{5 * fives} min"] if fives else []))
+    return words or "under 5 min"
 
 
 @remembered
@@ -512,15 +588,22 @@ def _converted(unit: str) -> tuple[str, Fraction] | None:
     return other, factor(pint_names[name], pint_names[other])
 
 
+def _as_ordered(amount: Fraction) -> str:
+    """An order on its step: rounded to three figures it would be another order."""
+    if (amount * 100).denominator != 1:
+        return _three_figures(amount)
+    return _fixed(amount, 0 if amount.denominator == 1 else 1 if (amount * 10).denominator == 1 else 2)
+
+
 @remembered
 def order(amount: float, unit: str) -> Shown:
     """An order in its unit of sale; in the other unit system with the conversion beside it.
 
-    >>> order(5.5, "m^3"), order(3, "roll").metric
-    (Shown(metric='5.5 m³', imperial='5.5 m³ (7.19 yd³)'), '3 rolls')
+    >>> order(5.5, "m^3"), order(3, "roll").metric, order(10.75, "m^3").metric
+    (Shown(metric='5.5 m³', imperial='5.5 m³ (7.19 yd³)'), '3 rolls', '10.75 m³')
     """
     exact = exactly(amount)
-    figure = _three_figures(exact) if exact.denominator != 1 else _fixed(exact, 0)
+    figure = _as_ordered(exact)
     words = f"{figure} {sale_unit(unit)}" if unit in _SALE_WORDS and unit != "short ton" else _counted(exact, unit)
     other = _converted(unit)
     if other is None:

@@ -434,18 +434,22 @@ def _example(argument: str, site: SiteData) -> str:
     return fill(
         "example", name=dotted.rpartition(".")[2], module=dotted.removeprefix("calculators.").rpartition(".")[0],
         purpose=(inspect.getdoc(function) or "").split("\n\n")[0].replace("\n", " ").replace("`", ""),
-        inputs=[(_input_words(name), _evidence_value(value, unit_of(name), EXAMPLE_FIGURES)) for name, value in inputs.items()],
+        inputs=[(_input_words(name), _evidence_value(value, "°C" if name.endswith(CELSIUS) else unit_of(name), EXAMPLE_FIGURES)) for name, value in inputs.items()],
         answer=_evidence_value(answer, unit_of(dotted), EXAMPLE_FIGURES),
     )
+
+
+CELSIUS = "_c"
+"""The end of a name in degrees Celsius, which evidence files type without a unit: they are not turned into others by a factor."""
 
 
 def _input_words(name: str) -> str:
     """The name of an input without its unit.
 
-    >>> _input_words("wall_thickness_m"), _input_words("soil"), _input_words("perimeter_over_area_per_m")
-    ('wall thickness', 'soil', 'perimeter over area')
+    >>> _input_words("wall_thickness_m"), _input_words("soil"), _input_words("perimeter_over_area_per_m"), _input_words("air_c")
+    ('wall thickness', 'soil', 'perimeter over area', 'air')
     """
-    suffix = next((end for end in sorted(UNIT_BY_SUFFIX, key=len, reverse=True) if name.endswith(end)), "")
+    suffix = next((end for end in sorted((*UNIT_BY_SUFFIX, CELSIUS), key=len, reverse=True) if name.endswith(end)), "")
     return name.removesuffix(suffix).replace("_", " ")
 
 

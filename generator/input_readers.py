@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from calculators import carbon
+from calculators.programme import WAITS
 from calculators.scenario import ROOF_COVERINGS, ROOF_SHAPES, SIDES, Neighbour
 from calculators.survey import StaffReading
 from calculators.yardsticks import YARDSTICK_BY_KEY
+from generator.dates import MONTHS
 from generator.front_matter import Items, Keys, Text, Value
 from generator.inputs import (
     BOOK_KEYS, BY_KEY, CORNER_NAMES, CURRENCY_PATTERN, DEEPEST_FOUNDATIONS, DOOR_KEYS, LEFT_OPEN, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_INTERNAL_WALLS, MOST_LEVELS,
-    FUTURE_KEYS, MOST_FUTURES, MOST_NEIGHBOURS, MOST_PIECES, NAME_PATTERN, NEIGHBOUR_KEYS, PIECES, SCHEME_IDS, SIDE_PATTERN, YES_NO, Input,
+    FUTURE_KEYS, MOST_FLOOR_LEVELS, MOST_FUTURES, MOST_HOLIDAYS, MOST_NEIGHBOURS, MOST_PIECES, MOST_PLACES, NAME_PATTERN, NEIGHBOUR_KEYS, PIECES, PLACE_KEYS, SCHEME_IDS,
+    SIDE_PATTERN, YES_NO, Input,
 )
 from generator.problems import Problem, as_shown, listed, nearest, plain_text
-from generator.quantities import KINDS, Unreadable, parse, parse_direction, parse_lengths, parse_money, parse_pair, parse_ratio, parse_slope, unit_in_si
+from generator.quantities import (
+    KINDS, Money, Unreadable, parse, parse_clock, parse_date, parse_direction, parse_latitude, parse_lengths, parse_money, parse_pair, parse_ratio, parse_slope,
+    parse_temperature, unit_in_si,
+)
 
 # Readers: one for each kind.  Each takes the input and what was typed, and gives the value or raises Unreadable.
 
@@ -153,11 +160,35 @@ def _currency(item: Input, value: Value) -> str:
     return typed
 
 
+def _money(typed: str, wanted: str, example: str = "") -> Money:
+    """Money as typed; what is not any is told with what is wanted here, for a price by the cubic metre may be refused in turn."""
+    try:
+        return parse_money(typed)
+    except Unreadable as error:
+        raise Unreadable(error.given, wanted, example) from None
+
+
+def _sum_of_money(typed: str, most: str, what: str = "it", example: str = "") -> tuple[str | None, float]:
+    """A sum with its currency, None for a plain 0."""
+    if typed == "0":
+        return None, 0.0
+    money = _money(typed, "write an amount and a currency", example)
+    if money.unit:
+        raise Unreadable(f"{as_shown(typed)} is a price for the unit {money.unit}", "write what it comes to in all, an amount and a currency", example)
+    if not 0 <= money.amount <= int(most):
+        raise Unreadable(f"{as_shown(typed)} is {'less than nothing' if money.amount < 0 else 'too much'}", f"{what} must be from 0 to {most} {money.currency}", example)
+    return money.currency, float(money.amount)
+
+
+def _plain_sum(item: Input, value: Value) -> tuple[str | None, float]:
+    return _sum_of_money(text_of(value), item.most)
+
+
 def _hourly_money(item: Input, value: Value):
     typed = text_of(value)
     if typed == "0":
         return None, 0.0
-    money = parse_money(typed)
+    money = _money(typed, "write an amount and a currency")
     if money.unit not in ("", "hour"):
         raise Unreadable(f"{as_shown(typed)} is not money for an hour", "write an amount and a currency")
     if not 0 <= money.amount <= 1_000_000:
@@ -169,7 +200,7 @@ def _energy_price(item: Input, value: Value) -> tuple[str | None, float]:
     typed = text_of(value)
     if typed == "0":
         return None, 0.0
-    money = parse_money(typed)
+    money = _money(typed, "write an amount, a currency and /kWh")
     if money.unit_kind != "energy":
         raise Unreadable(f"{as_shown(typed)} is not money for a kilowatt hour", "write an amount, a currency and /kWh")
     if not 0 <= money.amount <= 1_000_000:
@@ -295,9 +326,9 @@ def _points(item: Input, value: Value) -> tuple[tuple[float, float], ...]:
     return _entries(value, 3, MOST_CORNERS, lambda n, row: _place(row, f"corner {n}"))
 
 
-def _rows(item: Input, value: Value, least: int, third: str) -> tuple[tuple[float, float, float], ...]:
+def _rows(item: Input, value: Value, least: int, third: str, most: int = MOST_LEVELS) -> tuple[tuple[float, float, float], ...]:
     corner = BY_KEY["plot.corners"]
-    return _entries(value, least, MOST_LEVELS, lambda n, row: _cells(row, ("x", "y", third), (corner, corner, item), f"entry {n}"))
+    return _entries(value, least, most, lambda n, row: _cells(row, ("x", "y", third), (corner, corner, item), f"entry {n}"))
 
 
 def _levels(item: Input, value: Value) -> tuple[tuple[float, float, float], ...]:
@@ -504,7 +535,7 @@ def _futures(item: Input, value: Value) -> tuple[TypedFuture, ...]:
         name = text_of(parts["name"])
         if len(name) > LONGEST_TITLE:
             raise Unreadable(f"the name of {what} is {len(name)} characters long", f"use at most {LONGEST_TITLE}")
-        costs = _figures_by_name(parts["costs"], SCHEME_IDS, "scheme", lambda scheme, typed: _cost(item, typed))
+        costs = _figures_by_name(parts["costs"], SCHEME_IDS, "scheme", lambda scheme, typed: _sum_of_money(typed, item.most, f"what {scheme} costs", "400 GBP"))
         if "likelihood" not in parts:
             return name, costs, None
         typed = text_of(parts["likelihood"])
@@ -514,15 +545,6 @@ def _futures(item: Input, value: Value) -> tuple[TypedFuture, ...]:
         return name, costs, likelihood
 
     return _entries(value, 0, MOST_FUTURES, future)
-
-
-def _cost(item: Input, typed: str) -> tuple[str | None, float]:
-    if typed == "0":
-        return None, 0.0
-    money = parse_money(typed)
-    if money.unit or not 0 <= money.amount <= int(item.most):
-        raise Unreadable(f"{as_shown(typed)} is not a sum of money", "write an amount and a currency")
-    return money.currency, float(money.amount)
 
 
 def _percent(item: Input, value: Value) -> float:
@@ -535,6 +557,140 @@ def _percent(item: Input, value: Value) -> float:
         return float(figure[1])
 
     return _within(item, read(typed), typed, read)
+
+
+def _share(item: Input, value: Value) -> float:
+    return _percent(item, value) / 100.0
+
+
+def _count(item: Input, value: Value) -> int:
+    typed = text_of(value)
+
+    def read(text: str) -> int:
+        if not re.fullmatch(r"\d{1,6}", text, re.ASCII):
+            raise Unreadable(f"{as_shown(text)} is not a whole number", "write a whole number")
+        return int(text)
+
+    return _within(item, read(typed), typed, read)
+
+
+def _by(parse_it: Callable[[str], float]) -> Callable[[Input, Value], float]:
+    """The reader of one figure with a grammar of its own, within the bounds."""
+    def read(item: Input, value: Value) -> float:
+        typed = text_of(value)
+        return _within(item, parse_it(typed), typed, parse_it)
+
+    return read
+
+
+def _mpa(text: str) -> float:
+    return parse(text, "pressure") / unit_in_si("MPa", "pressure")
+
+
+# Somewhere for concrete that is left over: its name, its room, and its worth as (currency, amount for each m3).
+TypedPlace = tuple[str, float, tuple[str | None, float] | None]
+LARGEST_WORTH = 1_000_000
+
+
+def _places(item: Input, value: Value) -> tuple[TypedPlace, ...]:
+    if _nothing(value):
+        return ()
+
+    def volume(text: str) -> float:
+        return parse(text, "volume")
+
+    def worth(typed: str, what: str) -> tuple[str | None, float]:
+        if typed == "0":
+            return None, 0.0
+        money = _money(typed, "write an amount, a currency and /m^3", "60 GBP/m^3")
+        if money.unit_kind != "volume":
+            raise Unreadable(f"the worth of {what}, {as_shown(typed)}, is not money for a volume", "write an amount, a currency and /m^3", "60 GBP/m^3")
+        per_m3 = float(money.amount / money.unit_in_si)
+        if not 0.0 <= per_m3 <= LARGEST_WORTH:
+            raise Unreadable(f"the worth of {what} cannot be {as_shown(typed)}", "write 0 or more", "60 GBP/m^3")
+        return money.currency, per_m3
+
+    def place(number: int, entry: Value) -> TypedPlace:
+        what = f"place {number}"
+        parts = _parts(entry, PLACE_KEYS, what)
+        for key, missing in (("name", "what it is"), ("room", "how much it takes")):
+            if key not in parts:
+                raise Unreadable(f"{what} does not say {missing}", "give both its name and its room")
+        name = plain_text(text_of(parts["name"]))
+        if not 0 < len(name) <= LONGEST_TITLE:
+            raise Unreadable(f"the name of {what} is {len(name)} characters long", f"use from 1 to {LONGEST_TITLE}")
+        typed = text_of(parts["room"])
+        room = _within(item, volume(typed), typed, volume, f"the room of {what}")
+        return name, room, worth(text_of(parts["worth"]), what) if "worth" in parts else None
+
+    return _entries(value, 0, MOST_PLACES, place)
+
+
+def _day(item: Input, value: Value) -> datetime.date:
+    return parse_date(text_of(value))
+
+
+def _one_or_more(value: Value) -> tuple[Value, ...]:
+    """The entries of a list; one piece of text is a list of one."""
+    return (value,) if isinstance(value, Text) else items_of(value)
+
+
+def _holidays(item: Input, value: Value) -> tuple[datetime.date, ...]:
+    if _nothing(value):
+        return ()
+
+    def days(entry: Value) -> list[datetime.date]:
+        typed = text_of(entry)
+        first, to, last = re.sub(r"\s+", " ", typed).partition(" to ")
+        begins = parse_date(first)
+        ends = parse_date(last) if to else begins
+        if ends < begins:
+            raise Unreadable(f"{as_shown(typed)} ends before it begins", "write the earlier day first", "2027-08-01 to 2027-08-14")
+        if (ends - begins).days >= MOST_HOLIDAYS:
+            raise Unreadable(f"{as_shown(typed)} is {(ends - begins).days + 1} days long", f"give at most {MOST_HOLIDAYS} days in all", "2027-08-01 to 2027-08-14")
+        return [begins + datetime.timedelta(days=after) for after in range((ends - begins).days + 1)]
+
+    entries = _one_or_more(value)
+    if len(entries) > MOST_HOLIDAYS:
+        raise Unreadable(f"{len(entries)} entries are given", f"give at most {MOST_HOLIDAYS} days in all")
+    found = sorted({day for days_of_entry in _each((entry.line, lambda entry=entry: days(entry)) for entry in entries) for day in days_of_entry})
+    if len(found) > MOST_HOLIDAYS:
+        raise Unreadable(f"{len(found)} days are given", f"give at most {MOST_HOLIDAYS} days in all: for a part of every year write months_off")
+    return tuple(found)
+
+
+def _months(item: Input, value: Value) -> tuple[int, ...]:
+    if _nothing(value):
+        return ()
+
+    def month(entry: Value) -> int:
+        typed = text_of(entry)
+        if re.fullmatch(r"\d{1,2}", typed, re.ASCII) and 1 <= int(typed) <= 12:
+            return int(typed)
+        for number, name in enumerate(MONTHS, start=1):
+            if typed.lower() in (name.lower(), name[:3].lower()):
+                return number
+        close = nearest(typed, MONTHS)
+        raise Unreadable(f"{as_shown(typed)} is not a month{f' (did you mean {close}?)' if close else ''}", "write its name, or its number from 1 to 12")
+
+    entries = _one_or_more(value)
+    if len(entries) > len(MONTHS):
+        raise Unreadable(f"{len(entries)} entries are given", f"give from 0 to {len(MONTHS)} entries")
+    found = sorted(set(_each((entry.line, lambda entry=entry: month(entry)) for entry in entries)))
+    if len(found) == len(MONTHS):
+        raise Unreadable("all twelve months are off", "leave at least one in which you build")
+    return tuple(found)
+
+
+def _waits(item: Input, value: Value) -> dict[str, float]:
+    def read(text: str) -> float:
+        return parse(text, "days")
+
+    return _figures_by_name(value, WAITS, "wait", lambda name, typed: _within(item, read(typed), typed, read, f"the wait {name}"))
+
+
+def _floor_levels(item: Input, value: Value) -> tuple[tuple[float, float, float], ...]:
+    return () if _nothing(value) else _rows(item, value, 4, "level", MOST_FLOOR_LEVELS)
 
 
 def _date(item: Input, value: Value) -> str:
@@ -583,6 +739,19 @@ READERS: dict[str, Callable[[Input, Value], object]] = {
     "weights": _weights,
     "futures": _futures,
     "percent": _percent,
+    "share": _share,
+    "count": _count,
+    "clock time": _by(parse_clock),
+    "temperature": _by(parse_temperature),
+    "latitude": _by(parse_latitude),
+    "strength": _by(_mpa),
+    "money": _plain_sum,
+    "places": _places,
+    "day": _day,
+    "holidays": _holidays,
+    "months": _months,
+    "waits": _waits,
+    "floor levels": _floor_levels,
     "date": _date,
     "rate": _rate,
 }

@@ -5,14 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, fields
+from datetime import date
 
 from calculators.carbon import DEFAULT
 from calculators.compare import hour_worth_of
 from calculators.rules import RULES
-from calculators.scenario import Neighbour, OwnFuture, Scenario
+from calculators.scenario import Neighbour, OwnFuture, PlaceForSurplus, Scenario
 from calculators.schemes import SCHEME_BY_ID, SCHEMES
 from calculators.yardsticks import YARDSTICK_BY_KEY
 from generator import display, wording
+from generator.dates import MONTHS, date_words
 from generator.display import Shown, same
 from generator.inputs import BY_KEY, GROUPS, INPUTS, KEPT_AS, LEFT_OPEN, NOT_SAID, PIECES, WORKED_OUT, Input
 from generator.phrases import in_sentence, joined
@@ -63,6 +65,9 @@ def default_rows(reading: Reading, scenario: Scenario) -> dict[str, list[InputRo
     return rows
 
 
+_UNIT_OF_KEY = {"pour.wind": "m/s of wind"}
+"""Inputs that are shown in other units than most of their kind."""
+
 _SUFFIXES = ("", "_m", "_m3", "_m2k_per_w", "_w_per_m2k", "_w_per_mk", "_kpa")
 
 
@@ -91,7 +96,7 @@ def understood(item: Input, scenario: Scenario) -> Shown:
     value = _value(item, scenario)
     if value is None:
         return same(item.default if item.default in LEFT_OPEN else WORKED_OUT)
-    words = _BY_KIND[item.kind](value) if item.kind in _BY_KIND else display.quantity(value, display.UNIT_OF_KIND[item.kind])
+    words = _BY_KIND[item.kind](value) if item.kind in _BY_KIND else display.quantity(value, _UNIT_OF_KEY.get(item.key) or display.UNIT_OF_KIND[item.kind])
     return same(words) if isinstance(words, str) else words
 
 
@@ -117,6 +122,36 @@ def _by_name(figures: dict[str, float], unit_of: Callable[[str], str]) -> Shown:
     return joined((display.quantity(value, unit_of(name)).with_words(f"{name.replace('_', ' ')} ") for name, value in figures.items()), "; ")
 
 
+# What was typed is shown to the minute; what is worked out from it, to five.
+def _duration(h: float) -> str:
+    minutes = round(h * 60.0)
+    return f"{minutes} min" if minutes % 60 else display.hours(minutes / 60.0)
+
+
+def _clock(h: float) -> str:
+    hour, minute = divmod(round(h * 60.0), 60)
+    return f"{hour:02d}:{minute:02d}"
+
+
+def _latitude(degrees: float) -> str:
+    return f"{display.number(abs(degrees), 1)}° {'S' if degrees < 0.0 else 'N'}"
+
+
+def _holidays(days: tuple[date, ...]) -> str:
+    """Days off, those that follow one another as one."""
+    runs: list[list[date]] = []
+    for day in days:
+        if runs and (day - runs[-1][-1]).days == 1:
+            runs[-1].append(day)
+        else:
+            runs.append([day])
+    return "; ".join(date_words(run[0]) if len(run) == 1 else f"{date_words(run[0])} to {date_words(run[-1])}" for run in runs) or "none"
+
+
+def _floor_levels(levels: tuple[tuple[float, float, float], ...]) -> str:
+    return f"{len(levels)} points" if levels else "none"
+
+
 _BY_KIND: dict[str, Callable[[object], Shown | str]] = {
     "block thickness": display.length,
     "slope": display.gradient,
@@ -124,6 +159,18 @@ _BY_KIND: dict[str, Callable[[object], Shown | str]] = {
     "choice": str,
     "yes or no": lambda value: "yes" if value else "no",
     "side lengths": _sides_with_lengths,
+    "count": str,
+    "clock time": _clock,
+    "duration": _duration,
+    "temperature": display.temperature,
+    "share": display.percent,
+    "latitude": _latitude,
+    "strength": lambda mpa: display.quantity(mpa, "MPa"),
+    "day": date_words,
+    "holidays": _holidays,
+    "months": lambda numbers: listed([MONTHS[number - 1] for number in numbers], "and") or "none",
+    "waits": lambda waits: _by_name(waits, lambda name: "day"),
+    "floor levels": _floor_levels,
     "three lengths": lambda lengths: joined(map(display.length, lengths), " × "),
     "neighbours": _neighbours,
     "carbon factors": lambda factors: _by_name(factors, lambda name: DEFAULT[name].unit),
@@ -189,6 +236,16 @@ def _futures(scenario: Scenario) -> str:
     return "; ".join(map(one, scenario.own_futures)) or "none"
 
 
+def _places(scenario: Scenario) -> Shown:
+    def one(place: PlaceForSurplus) -> Shown:
+        room = display.volume(place.room_m3).with_words(f"{place.name}: ")
+        if place.worth_per_m3 is None:
+            return room
+        return joined((room, display.rate(place.worth_per_m3, scenario.currency, "m^3")), ", worth ")
+
+    return joined(map(one, scenario.pour.places), "; ") if scenario.pour.places else same("none")
+
+
 def _falls_to(scenario: Scenario) -> str:
     bearing = scenario.plot.falls_to_deg
     if bearing is None:
@@ -204,6 +261,8 @@ _UNDERSTOOD: dict[str, Callable[[Scenario], Shown | str]] = {
     "hour_worth": lambda s: f"{display.money_exact(hour_worth_of(s), s.currency)} an hour",
     "region": lambda s: RULES[s.region].title,
     "futures": _futures,
+    "pour.second_places": _places,
+    "pour.cold_joint_cost": lambda s: NOT_SAID if s.pour.cold_joint_cost is None else display.money(s.pour.cold_joint_cost, s.currency),
     "plot.footprint": plan_size,
     "plot.corners": lambda s: _points(s.plot.corners_m),
     "plot.slope": lambda s: display.gradient(s.plot.gradient),

@@ -10,10 +10,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calculators import carbon
+from calculators.programme import LEAST_HOURS_A_DAY, MOST_HOURS_A_DAY, WAITS
 from calculators.yardsticks import YARDSTICK_BY_KEY
 from calculators.scenario import (
-    HEATING_PATTERNS, INSULATIONS, LOW_SIDES, REGIONS, ROOF_COVERINGS, ROOF_SHAPES, SHRINKAGES, SIDES, SOILS, THRESHOLDS, TREES, UNITS,
-    USES, WALLS, WATERS, Heat,
+    CEMENTS, COMPOUNDS, FLOOR_FINISHES, HEATING_PATTERNS, INSULATIONS, LOW_SIDES, POUR_WAYS, REGIONS, ROOF_COVERINGS, ROOF_SHAPES, SHRINKAGES,
+    SIDES, SOILS, SURFACES, THRESHOLDS, TREES, UNITS, USES, WALLS, WATERS, WORKING_DAYS, Heat,
 )
 
 WORKED_OUT = "worked out"
@@ -40,6 +41,10 @@ MOST_INTERNAL_WALLS = 12
 MOST_FUTURES = 12
 FUTURE_KEYS = ("name", "likelihood", "costs")
 MOST_NEIGHBOURS = 12
+MOST_PLACES = 8
+MOST_FLOOR_LEVELS = 400
+MOST_HOLIDAYS = 366
+PLACE_KEYS = ("name", "room", "worth")
 DEEPEST_FOUNDATIONS = "10 m"
 DOOR_KEYS = ("side", "at")
 BOOK_KEYS = ("at", "level", "back", "inter", "fore")
@@ -153,6 +158,7 @@ _OUTLINED = "the corners of its outline (at), or its south-west corner and its s
 _TESTED = "no test was made, so what the ground bears is presumed from the soil"
 _USUAL = "a usual figure stands in for it"
 _SEEN_LATER = "nothing was said, so what is wanted is told"
+_MONTH = "what the month of the pour usually brings stands in for it"
 
 INPUTS: tuple[Input, ...] = (
     Input("title", "Title", "title", "what to call this plot", "Print studio below the orchard",
@@ -323,6 +329,52 @@ INPUTS: tuple[Input, ...] = (
     Input("carbon.distances", "Your own distances", "carbon distances",
           f"how far lorries carry each kind of thing, loaded, one way; there are {', '.join(carbon.DISTANCES_KM)}",
           "{concrete: 8 km, stone and sand: 22 km}", "none", "no distances were given, so all are the guide's", "0 km", "5000 km"),
+
+    Input("pour.people", "People at the pour", "count", "everybody who works at a pour, you too", "5",
+          WORKED_OUT, "as many as the hours of the pour ask for, and four at the least", "1", "20"),
+    Input("pour.barrows", "Barrows", "count", "wheelbarrows, each with somebody to wheel it", "3",
+          WORKED_OUT, "so many that the most concrete is placed in an hour, with somebody left at the slab", "0", "20"),
+    _yes_no("pour.first_time", "First time", "is it the first time for most of them", "yes", "nothing was said, and people new to it take about twice as long"),
+    Input("pour.way", "Way from lorry to slab", "choice", "how the concrete goes from the lorry to the slab", "barrow",
+          WORKED_OUT, "by pump where one was said to come, by chute where it reaches, else by barrow", choices=POUR_WAYS),
+    _length("pour.run", "Run", "how far the concrete goes from the lorry to the slab; a barrow run is 60 m at most", "25 m", WORKED_OUT, "the distance from lorry to slab", "0 m", "500 m"),
+    Input("pour.run_slope", "Slope of the run", "slope", "how steeply the barrow run rises or falls", "1:20", "0", "nothing was said, so it is taken to be level", "0", "1:8"),
+    Input("pour.first_lorry", "First lorry", "clock time", "when the first lorry is to be at the gate", "8:30", "8:00", "a common first delivery", "0:00", "23:59"),
+    Input("pour.travel", "Way of the lorry", "duration", "from the loading of the lorry to your gate", "20 min", "30 min", "a common distance; ask the supplier", "0 min", "2 h"),
+    Input("pour.lorries_apart", "Time between lorries", "duration", "from one lorry to the next", "90 min", WORKED_OUT, "each is taken to come as the one before is empty", "0 min", "8 h"),
+    _open("pour.allowance", "Time to empty a lorry", "duration", "how long each lorry may stand before waiting is charged", "40 min", "a usual time stands in for it; ask the supplier, for it differs widely", "0 min", "4 h"),
+    _open("pour.air_temperature", "Air", "temperature", "temperature of the air on the day of a pour", "12 C", _MONTH, "-20 C", "50 C"),
+    _open("pour.concrete_temperature", "Concrete", "temperature", "temperature of the concrete as it comes", "16 C", "it is taken to be a little warmer than the air", "0 C", "45 C"),
+    _open("pour.humidity", "Humidity", "share", "relative humidity of the air on that day", "65 %", _MONTH, "0 %", "100 %"),
+    _open("pour.wind", "Wind of the day", "speed", "wind over the slab on that day", "12 km/h", _MONTH, "0 m/s", "30 m/s"),
+    _open("pour.latitude", "Latitude", "latitude", "how far north or south you are, for the light of the day", "52.4 N", "a usual one for the region stands in for it", "66 S", "66 N"),
+    Input("pour.surface", "Surface", "choice", "how the slab is finished", "floated", WORKED_OUT, "what is usual for the use and the size of the floor", choices=SURFACES),
+    _choice("pour.cement", "Cement", "how fast the cement gains strength, slow where much of it is slag or ash", CEMENTS, "normal", "nothing was said; ask the supplier", "slow"),
+    Input("pour.second_places", "Places for what is left over", "places",
+          "where concrete left over can go: what it is (name), how much it takes (room), and what concrete is worth to you there (worth), if not what gravel would cost",
+          "[{name: path bay, room: 0.4 m^3}, {name: base of the bin store, room: 0.25 m^3, worth: 60 GBP/m^3}]", "none", "none was mentioned, so a small path bay stands in for one",
+          "0.01 m^3", "20 m^3"),
+    _open("pour.cold_joint_cost", "Cost of running short", "money", "what it would cost you if the concrete ran out before the end", "400 GBP", "half a day of the people and the hours of a tradesman stand in for it", "0", "1000000"),
+
+    Input("programme.start", "First day", "day", "the day on which you begin; any day of the week will do", "2027-05-01",
+          WORKED_OUT, "the first Saturday of the April after the date of the prices"),
+    _choice("programme.days", "Days you work", "on which days you work", WORKING_DAYS, "weekends", "usual beside a job", "every day"),
+    Input("programme.hours_a_day", "Hours a day", "duration", "how long you work on such a day", "6 h", "7 h", "common for people not used to it", f"{LEAST_HOURS_A_DAY:g} h", f"{MOST_HOURS_A_DAY:g} h"),
+    Input("programme.holidays", "Days off", "holidays", f"days on which nothing is done, single or from one to another; {MOST_HOLIDAYS} at most",
+          "[2027-05-29, 2027-08-01 to 2027-08-14]", "none", "none was mentioned"),
+    Input("programme.months_off", "Months off", "months", "months of the year in which you do not build, by name or number", "[December, January]", "none", "none was mentioned"),
+    Input("programme.waits", "Your own waits", "waits", f"how many days to wait, where you know better; there are {', '.join(WAITS)}",
+          "{inspection: 3 days, order plant: 10 days}", "none", "none was given, so all are the guide's", "0 days", "365 days"),
+
+    Input("floor.levels", "Levels of the floor", "floor levels",
+          "after the pour: x (east), y (north) and level of points all over the floor and in its corners, on one datum", "[[0 m, 0 m, 0 mm], [6 m, 0 m, 3 mm], [6 m, 4 m, -4 mm], [0 m, 4 m, 2 mm], [3 m, 2 m, 5 mm]]",
+          "none", "none were given, so nothing is said of how flat it came out", "-500 m", "9000 m"),
+    _choice("floor.finish", "What lies on the floor", "what is to lie on the floor", FLOOR_FINISHES, "bare", "nothing was said", "tiles"),
+    _choice("floor.compound", "Levelling compound", "which levelling compound would be taken, for a thin coat or for deep hollows", COMPOUNDS, "thin", "the usual one under a finish", "thick"),
+    _yes_no("floor.against_level", "Against a level plane", "must the floor be level, and not only flat", "no", "nothing was said, so it is held against the plane that fits it best"),
+    _open("floor.humidity", "Dampness of the slab", "share", "relative humidity under a sealed box on the slab", "80 %", "nobody has measured it, so dryness is not checked", "0 %", "100 %"),
+    _open("floor.age", "Age of the slab", "days", "how old the slab is", "28 days", "nothing was said, so age is not checked", "0 days", "36500 days"),
+    _open("floor.strength", "Strength of the slab", "strength", "compressive strength of the concrete, from its delivery ticket or a test", "25 MPa", "nothing was said, so strength is not checked", "1 MPa", "100 MPa"),
 )
 
 BY_KEY: dict[str, Input] = {item.key: item for item in INPUTS}
@@ -339,6 +391,9 @@ GROUPS: dict[str, str] = {
     "drainage": "Rainwater drains",
     "edge": "Damp details at the edge",
     "carbon": "For what the building of it emits",
+    "pour": "The day of a pour",
+    "programme": "When you build",
+    "floor": "How the floor came out, and what is to lie on it",
 }
 """The groups of keys, with their words."""
 
@@ -377,5 +432,37 @@ KEPT_AS: dict[str, str] = {
     "carbon.factors": "own_carbon.factors",
     "carbon.distances": "own_carbon.distances_km",
     "futures": "own_futures",
+    "pour.people": "pour.people",
+    "pour.barrows": "pour.barrows",
+    "pour.first_time": "pour.first_time",
+    "pour.way": "pour.way",
+    "pour.run": "pour.run_m",
+    "pour.run_slope": "pour.run_slope",
+    "pour.first_lorry": "pour.first_lorry_h",
+    "pour.travel": "pour.travel_h",
+    "pour.lorries_apart": "pour.lorries_apart_h",
+    "pour.allowance": "pour.allowance_h",
+    "pour.air_temperature": "pour.air_c",
+    "pour.concrete_temperature": "pour.concrete_c",
+    "pour.humidity": "pour.humidity",
+    "pour.wind": "pour.wind_m_per_s",
+    "pour.latitude": "pour.latitude_deg",
+    "pour.surface": "pour.surface",
+    "pour.cement": "pour.cement",
+    "pour.second_places": "pour.places",
+    "pour.cold_joint_cost": "pour.cold_joint_cost",
+    "programme.start": "programme.start",
+    "programme.days": "programme.days",
+    "programme.hours_a_day": "programme.hours_a_day",
+    "programme.holidays": "programme.holidays",
+    "programme.months_off": "programme.months_off",
+    "programme.waits": "programme.waits",
+    "floor.levels": "floor.levels_m",
+    "floor.finish": "floor.finish",
+    "floor.compound": "floor.compound",
+    "floor.against_level": "floor.against_level",
+    "floor.humidity": "floor.humidity",
+    "floor.age": "floor.age_days",
+    "floor.strength": "floor.strength_mpa",
 }
 """Where the record of a scenario keeps what is not found there by the key and a unit."""

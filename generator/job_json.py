@@ -12,6 +12,7 @@ from calculators.pour import WAYS, LoadTimes, PourDay
 from calculators.pours import Pour
 from calculators.scenario import SURFACES
 from calculators.works import Check
+from generator.caution_words import with_figures
 from generator.schema_pieces import boolean, enum, list_of, number, object_of, or_null, text
 
 
@@ -68,9 +69,29 @@ def _day(day: PourDay) -> dict:
     return {key: value for key, value in asdict(day).items() if key != "checks"}
 
 
-def delivery_json(delivery: Delivery) -> dict:
-    """One delivery as dictionaries, lists, text and finite numbers."""
-    return asdict(delivery)
+def delivery_json(delivery: Delivery, units: str) -> dict:
+    """One delivery as dictionaries, lists, text and finite numbers; its texts in the scenario's units."""
+    def said(words: str, figures) -> str:
+        return with_figures(words, figures).of(units)
+
+    return {
+        "supplier": delivery.supplier,
+        "for_task": delivery.for_task,
+        "order_by": delivery.order_by,
+        "confirm_on": delivery.confirm_on,
+        "arrives": delivery.arrives,
+        "until": delivery.until,
+        "lead_days": delivery.lead_days,
+        "loads": delivery.loads,
+        "load_words": said(delivery.load_words, delivery.figures),
+        "put_down": said(delivery.put_down, delivery.figures),
+        "lines": [
+            {
+                "key": line.key, "what": line.what, "ask_for": said(line.ask_for, line.figures), "net": line.net, "order": line.order, "unit": line.unit,
+                "spare": line.spare, "spare_goes": said(line.spare_goes, line.figures), "bill_order": line.bill_order, "cost": line.cost,
+                "comes_as": [asdict(piece) for piece in line.comes_as], "words_from": line.source, "mark": line.mark,
+            } for line in delivery.lines],
+    }
 
 
 # What they are like.
@@ -116,7 +137,7 @@ def pour_schema(check: dict) -> dict:
     return object_of("A pour", {
         "key": text("The task of the programme"),
         "name": text("What is poured"),
-        "date": {**text("Day of the pour by the programme"), "format": "date"},
+        "date": _day_schema_of("Day of the pour by the programme"),
         "net_m3": number("As drawn, m3"),
         "mean_m3": number("Mean of what is poured, m3"),
         "deviation_m3": number("Its standard deviation, m3"),
@@ -162,17 +183,35 @@ def pour_schema(check: dict) -> dict:
 def delivery_schema() -> dict:
     """The schema of one delivery."""
     line = object_of("A thing to ask for", {
-        "key": text("Key of the line of the bill"), "what": text("What"), "ask_for": text("Words to the supplier"), "net": number("Net, in the unit"),
-        "order": number("Order, in the unit"), "unit": text("Unit of sale"), "spare": number("Order less net, in the unit"), "spare_goes": text("Where what is left over goes"),
+        "key": text("Key of the line of the bill"),
+        "what": text("What"),
+        "ask_for": text("Words to the supplier, in the scenario's units"),
+        "net": number("Net, in the unit"),
+        "order": number("Order, in the unit"),
+        "unit": text("Unit of sale"),
+        "spare": number("Order less net, in the unit"),
+        "spare_goes": text("Where what is left over goes"),
+        "bill_order": or_null(number("What the bill has, in the unit"), "where it has the same"),
+        "cost": number("Likely cost, money"),
+        "comes_as": list_of(object_of("A piece", {
+            "what": text("What"), "amount": number("How many, or how much in its unit"), "unit": text("Unit, SI; empty for a count")}), "What it comes as; empty where it comes in the unit"),
+        "words_from": text("Where the words are from; may be empty"),
+        "mark": text("How well they are known; may be empty"),
     })
     return object_of("What one supplier brings, or takes away, on one day", {
         "supplier": text("Which kind of supplier"),
         "for_task": text("The task of the programme that it is for"),
-        "order_by": {**text("Last day to order it without making the end later"), "format": "date"},
-        "arrives": {**text("Day on which it is wanted"), "format": "date"},
+        "order_by": _day_schema_of("Last day to order it"),
+        "confirm_on": or_null(_day_schema_of("Day to confirm it"), "where it need not be"),
+        "arrives": _day_schema_of("Day on which it is wanted"),
+        "until": or_null(_day_schema_of("Last day on which what is hired is wanted"), "where nothing is hired"),
         "lead_days": number("From the order to its coming, days"),
         "loads": {"type": "integer", "minimum": 0, "description": "Lorries"},
         "load_words": text("How they divide"),
         "put_down": text("Where it can be put down"),
         "lines": list_of(line, "What is in it"),
     })
+
+
+def _day_schema_of(description: str) -> dict:
+    return {**text(description), "format": "date"}

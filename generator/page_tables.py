@@ -10,11 +10,9 @@ from dataclasses import dataclass
 
 from calculators.carbon import CarbonLine
 from calculators.compare import Comparison, SchemeResult
-from calculators.materials import block_kg
 from calculators.permissions import BELOW, Permission
 from calculators.pricing import Spread
 from calculators.quantities import QUANTITIES, QUANTITY_BY_KEY
-from calculators.scenario import Scenario
 from generator import check_words, display
 from generator.display import Shown, same
 from generator.phrases import in_sentence
@@ -160,15 +158,6 @@ def credit_rows(views: tuple[SchemeView, ...]) -> tuple[CreditRow, ...]:
         CreditRow(item, sentence, titles, tuple(next((c.amount for c in result.credits if c.item == item), None) for result in priced))
         for item, sentence in sentences.items()
     )
-
-
-def block_weights(scenario: Scenario, views: tuple[SchemeView, ...]) -> dict[str, float]:
-    """Mass in kg of one block, for each scheme that lays blocks of a thickness it names."""
-    products = scenario.schedule.products
-    return {
-        view.id: block_kg(products.block_length_m, products.block_height_m, view.result.works.sizes["block_thickness_m"])
-        for view in views if view.result.quantities["blocks"] > 0.0 and view.result.works.sizes.get("block_thickness_m", 0.0) > 0.0
-    }
 
 
 # Carbon.

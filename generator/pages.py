@@ -20,20 +20,19 @@ from calculators.maps import Map
 from calculators.rules import RULES
 from calculators.stand import stand_assumptions
 from generator import check_words, markdown_body, page_tables, wording
+from generator.caution_words import caution_views
 from generator.certainty_views import certainty_view, map_views
 from generator.display import Shown
 from generator.drawings import drawing_key_svg, section_frame
+from generator.flatness_page import floor_view
 from generator.input_rows import default_rows, given_rows, plan_size
+from generator.job_views import job_views
 from generator.problems import Problem, plain_text
 from generator.scenario import Reading
 from generator.schedules import YOURS
 from generator.scheme_views import scheme_view, section_names
-from generator.templating import fill
+from generator.templating import TO_ROOT, fill
 from generator.uncertain_words import certainty_sentences
-
-TO_ROOT = "../../"
-"""From the address of a scenario's page to that of the home page."""
-
 
 @dataclass(frozen=True)
 class Heading:
@@ -75,7 +74,8 @@ def scenario_page(reading: Reading, comparison: Comparison, maps: dict[str, Map]
         side_by_side=page_tables.side_by_side(comparison, views), unused=page_tables.unused(views), like_for_like=page_tables.credit_rows(views),
         floating_floor=page_tables.gets_floating_floor(views), stand_assumptions=stand_assumptions(site),
         given=given_rows(reading, scenario), defaults=default_rows(reading, scenario),
-        key=Markup(drawing_key_svg()), forum=wording.forum_text(reading, comparison), block_kg=page_tables.block_weights(scenario, views),
+        key=Markup(drawing_key_svg()), forum=wording.forum_text(reading, comparison), cautions=caution_views(comparison),
+        jobs=job_views(comparison, in_order(comparison)), floor=floor_view(comparison),
         yours=YOURS, to_root=TO_ROOT,
     )
     return Page(_titled(scenario.title, _with_links(html)), scenario.title, _search_text(reading, comparison), _headings(html))

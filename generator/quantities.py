@@ -1,15 +1,17 @@
 """Reads quantities as people type them, by a small strict grammar.
 
 A quantity is a number and a unit from the allow-list of its kind, and nothing
-else: `6.4m`, `21 ft 6 in`, `6 ft 6 1/2 in`, `1:14`, `7 %`, `148 GBP/m^3`.  A
-general expression reader would take "6,6 m" for 66 m and "1 in 14" for
-inches, so none is used.  Numbers are kept as exact fractions until the
-factor, which comes from pint, has been applied; so the same length in feet
-and in millimetres gives the same float.
+else: `6.4m`, `21 ft 6 in`, `6 ft 6 1/2 in`, `1:14`, `7 %`, `148 GBP/m^3`.
+Temperatures, hours of the clock, latitudes and dates have small grammars of
+their own.  A general expression reader would take "6,6 m" for 66 m and
+"1 in 14" for inches, so none is used.  Numbers are kept as exact fractions
+until the factor, which comes from pint, has been applied; so the same length
+in feet and in millimetres gives the same float.
 """
 
 from __future__ import annotations
 
+import datetime
 import math
 import re
 from dataclasses import dataclass
@@ -124,6 +126,17 @@ KINDS: dict[str, Kind] = {
         Unit("m/s", "meter/second"),
         Unit("mm/h", "millimeter/hour", ("mm/hr", "mm/hour")),
         Unit("in/h", "inch/hour", ("in/hr", "in/hour")),
+        Unit("km/h", "kilometer/hour", ("km/hr", "km/hour", "kph")),
+        Unit("mph", "mile/hour", ("mile/h", "miles/hour")),
+    )),
+    "duration": Kind("a time with its unit", "hour", "30 min", (
+        Unit("h", "hour", ("hr", "hour", "hours")),
+        Unit("min", "minute", ("mins", "minute", "minutes")),
+    )),
+    # A working day is not 24 hours, so days are counted and never made of hours.
+    "days": Kind("a number of days with its unit", "day", "10 days", (
+        Unit("day", "day", ("days",)),
+        Unit("week", "week", ("weeks",)),
     )),
     "energy": Kind("an amount of energy with its unit", "kilowatt_hour", "400 kWh", (
         Unit("kWh", "kilowatt_hour"),
@@ -258,7 +271,7 @@ def _find_unit(text: str, kind: str, whole: str) -> Unit:
 
 
 def parse_exact(text: str, kind: str) -> Fraction:
-    """One quantity of `kind` in SI (mass in tonnes), exactly.  A plain 0 needs no unit.
+    """One quantity of `kind` in SI (mass in tonnes, durations in hours or days), exactly.  A plain 0 needs no unit.
 
     Raises Unreadable for everything the grammar does not have.
 
@@ -396,6 +409,77 @@ def parse_direction(text: str) -> float:
     return float(Fraction(bearing[1]) % 360)
 
 
+def parse_temperature(text: str) -> float:
+    """A temperature in degrees Celsius: `12 C`, `-3 degC`, `54 F`, `54 deg F`.  Raises Unreadable.
+
+    A bare number is refused, 0 too: it would be 32 degrees apart by which scale was meant.
+
+    >>> parse_temperature("12 C"), parse_temperature("-3 deg C"), parse_temperature("50 F"), parse_temperature("0 degF")
+    (12.0, -3.0, 10.0, -17.77777777777778)
+    """
+    wanted = "write a temperature in C or F"
+    tidy = _checked(text)
+    found = re.fullmatch(r"(?P<sign>-?) ?(?P<n>\d+(?:\.\d+)?)(?: ?(?P<unit>[A-Za-z].*))?", tidy, re.ASCII)
+    if not found:
+        raise Unreadable(f"{as_shown(text)} cannot be read as a temperature", wanted)
+    if found["unit"] is None:
+        raise Unreadable(f"{as_shown(text)} does not say on which scale", wanted)
+    scale = re.fullmatch(r"(?:deg(?:rees?)? ?)?(C|F|Celsius|Fahrenheit)", found["unit"], re.ASCII)
+    if not scale:
+        raise Unreadable(f"{as_shown(text)} has the unit {as_shown(found['unit'])}, which is no scale of temperature here", wanted)
+    degrees = Fraction(found["n"]) * (-1 if found["sign"] else 1)
+    name = "degree_Celsius" if scale[1][0] == "C" else "degree_Fahrenheit"
+    return float(_registry().Quantity(degrees, name).to("degree_Celsius").magnitude)
+
+
+def parse_clock(text: str) -> float:
+    """An hour of the clock in hours from midnight: `8:30`, `14:00`, `8 am`, `1:30 pm`.  Raises Unreadable.
+
+    >>> parse_clock("8:30"), parse_clock("14:05") == 14 + 5 / 60, parse_clock("12:30 am"), parse_clock("1 pm")
+    (8.5, True, 0.5, 13.0)
+    """
+    wanted = "write the hour, a colon and the minutes"
+    tidy = _checked(text)
+    found = re.fullmatch(r"(?P<h>\d{1,2})(?::(?P<min>[0-5]\d))?(?: ?(?P<half>[ap])\.?m\.?)?", tidy.lower(), re.ASCII)
+    if not found or found["min"] is None and found["half"] is None:
+        raise Unreadable(f"{as_shown(text)} is not an hour of the clock", wanted, "8:30")
+    hour, half = int(found["h"]), found["half"]
+    if hour > 23 or half and not 1 <= hour <= 12:
+        raise Unreadable(f"{as_shown(text)} is not an hour of the clock", f"{wanted}, from 0:00 to 23:59" if not half else "before am or pm stands an hour from 1 to 12", "8:30")
+    if half:
+        hour = hour % 12 + (12 if half == "p" else 0)
+    return float(hour + Fraction(found["min"] or 0) / 60)
+
+
+def parse_latitude(text: str) -> float:
+    """A latitude in degrees, south of the equator below 0: `52.4 N`, `34 deg S`, `52.4 deg`, `-34 deg`.  Raises Unreadable.
+
+    >>> parse_latitude("52.4 N"), parse_latitude("34 deg S"), parse_latitude("-34 deg")
+    (52.4, -34.0, -34.0)
+    """
+    found = re.fullmatch(r"(?P<sign>-?) ?(?P<n>\d{1,3}(?:\.\d+)?)(?P<deg> ?deg(?:rees?)?)?(?: ?(?P<side>[NSns]))?", _checked(text), re.ASCII)
+    if not found or not (found["deg"] or found["side"]) or found["sign"] and found["side"]:
+        raise Unreadable(f"{as_shown(text)} is not a latitude", "write degrees, and N or S")
+    south = bool(found["sign"]) or (found["side"] or "n").lower() == "s"
+    return float(Fraction(found["n"]) * (-1 if south else 1))
+
+
+def parse_date(text: str) -> datetime.date:
+    """A day of this century, `2027-04-24`: year, month and day, so that no country reads it as another.  Raises Unreadable.
+
+    >>> parse_date("2027-04-24")
+    datetime.date(2027, 4, 24)
+    """
+    wanted = "write the year, the month and the day"
+    found = re.fullmatch(r"(20\d\d)-(\d\d)-(\d\d)", _checked(text), re.ASCII)
+    if not found:
+        raise Unreadable(f"{as_shown(text)} is not a date", wanted, "2027-04-24")
+    try:
+        return datetime.date(*map(int, found.groups()))
+    except ValueError:
+        raise Unreadable(f"{as_shown(text)} is not in the calendar", wanted, "2027-04-24") from None
+
+
 @dataclass(frozen=True)
 class Money:
     """An amount in a currency, for each `unit` of `unit_kind`; both are empty for plain money.
@@ -438,7 +522,7 @@ def parse_money(text: str) -> Money:
     tidy = _checked(text)
     found = _MONEY.fullmatch(tidy)
     if not found:
-        raise Unreadable(f"{as_shown(text)} cannot be read as money", "write a number, a currency of three letters and what it is for", "148 GBP/m^3")
+        raise Unreadable(f"{as_shown(text)} cannot be read as money", "write a number, a currency of three letters and what it is for")
     currency = found["currency"]
     if currency != currency.upper():
         raise Unreadable(f"{as_shown(text)} has the currency {as_shown(currency)}", f"write it in capitals: {currency.upper()}")

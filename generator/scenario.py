@@ -14,7 +14,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from calculators.scenario import (
-    Access, Building, Drainage, EdgeDetails, Given, Heat, InsulatedChoices, OwnCarbon, OwnFuture, Plot, RaftChoices, Scenario, StripChoices,
+    Access, Building, Drainage, EdgeDetails, FloorSurvey, Given, Heat, InsulatedChoices, OwnCarbon, OwnFuture, PlaceForSurplus, Plot, PourDayGiven, ProgrammeGiven, RaftChoices,
+    Scenario, StripChoices,
 )
 from calculators.schedule import Schedule
 from calculators.survey import from_south_west
@@ -355,7 +356,16 @@ class Draft:
             own_carbon=OwnCarbon(**self._kept_in("own_carbon")),
             weights=at["weights"],
             own_futures=tuple(OwnFuture(name, {scheme: cost for scheme, (_, cost) in costs.items()}, likelihood) for name, costs, likelihood in at["futures"]),
+            pour=self._pour(),
+            programme=ProgrammeGiven(**self._kept_in("programme")),
+            floor=FloorSurvey(**self._kept_in("floor")),
         )
+
+    def _pour(self) -> PourDayGiven:
+        """The day of a pour; its money has passed the rule that it is in the schedule's currency."""
+        kept, joint = self._kept_in("pour"), self.values["pour.cold_joint_cost"]
+        places = tuple(PlaceForSurplus(name, room, None if worth is None else worth[1]) for name, room, worth in kept["places"])
+        return PourDayGiven(**{**kept, "places": places, "cold_joint_cost": None if joint is None else joint[1]})
 
     def _kept_in(self, record: str) -> dict[str, object]:
         """The fields of a part of the record, from the inputs that are kept there."""

@@ -10,11 +10,17 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from calculators import survey, water
+from calculators.flatness import floor_of, levels_that_disagree
+from calculators.job import calendar_of
 from calculators.plan import Plan, polygon_area_m2
-from calculators.scenario import Drainage, LevelRun
+from calculators.pour import LONGEST_RUN_M
+from calculators.pricing import CHUTE_REACH_M
+from calculators.programme import LONGEST_BREAK_DAYS, LONGEST_JOB_DAYS, POURING, VISIT, Task, schedule
+from calculators.scenario import Drainage, LevelRun, ProgrammeGiven
 from calculators.survey import SAME_PLACE_M, Level, Polygon, Triangle
 from generator.inputs import BY_KEY, CORNER_NAMES, PIECES, SCHEME_IDS
 from generator.problems import Problem, as_shown, listed
@@ -503,6 +509,121 @@ def wishes_in_one_currency(draft: Draft) -> Iterator[Problem]:
         for scheme, (typed, amount) in costs.items():
             if typed not in (None, currency):
                 yield draft.problem("futures", f"what {as_shown(name)} costs under {scheme} is in another currency than the schedule of rates", f"write it in {currency}", f"{amount:g} {currency}")
+
+
+@_rule("pour.second_places", "pour.cold_joint_cost")
+def pour_in_one_currency(draft: Draft) -> Iterator[Problem]:
+    """What a place for surplus is worth, and what running short costs, are in the currency of the schedule of rates; concrete is worth no more than its price."""
+    if draft.schedule is None:
+        return
+    currency, price = draft.schedule.currency, draft.schedule.rates["ready_mixed_concrete"]
+    joint = draft.values["pour.cold_joint_cost"]
+    if joint is not None and joint[0] not in (None, currency):
+        yield draft.problem("pour.cold_joint_cost", f"{draft.shown('pour.cold_joint_cost')} is in another currency than the schedule of rates", f"write it in {currency}", f"{joint[1]:g} {currency}")
+    for name, _, worth in draft.values["pour.second_places"]:
+        if worth is None:
+            continue
+        typed, per_m3 = worth
+        if typed not in (None, currency):
+            yield draft.problem("pour.second_places", f"what concrete is worth in {as_shown(name)} is in another currency than the schedule of rates", f"write it in {currency}", f"{per_m3:g} {currency}/m^3")
+        elif per_m3 > price.likely / price.sale_unit_in_si * (1.0 + 1e-9):
+            yield draft.problem("pour.second_places", f"concrete in {as_shown(name)} is worth more than its price, {price.likely:g} {currency}/{price.sale_unit}",
+                                "write less: what is wanted that much is ordered with the rest", f"{price.likely / 2:g} {currency}/{price.sale_unit}")
+
+
+@_rule("plot.access.lorry_to_slab", "plot.access.pump", "pour.way", "pour.run")
+def concrete_gets_to_the_slab(draft: Draft) -> Iterator[Problem]:
+    """A chute reaches the slab, a barrow run is not too long, and a pump is in the price if one is to come."""
+    way, pump = draft.values["pour.way"], draft.values["plot.access.pump"]
+    at, far = ("pour.run", draft.values["pour.run"]) if draft.values["pour.run"] is not None else ("plot.access.lorry_to_slab", draft.values["plot.access.lorry_to_slab"])
+    # What was not typed for the day of a pour is no slip of its keys.
+    key = at if draft.given("pour.run") else "pour.way"
+    where = f"the way from lorry to slab, {draft.shown(at)},"
+    if way == "pump" and not pump:
+        yield draft.problem("pour.way", "the concrete goes by pump, and below plot no pump is to come", "write pump: yes in access below plot, so that it is in the price, or another way", "barrow")
+    elif way in ("barrow", "chute") and pump:
+        yield draft.problem("pour.way", f"the concrete goes by {way}, and below plot a pump is to come", "write pump: no in access below plot, so that it is not in the price, or way: pump", "pump")
+    elif way == "chute" and far > CHUTE_REACH_M.value:
+        yield draft.problem(key, f"{where} is longer than the chute of a lorry, which reaches {CHUTE_REACH_M.value:g} m", "write how far it is to the slab, or way: barrow", "run: 2 m")
+    elif (way == "barrow" or at == "pour.run" and not pump) and far > LONGEST_RUN_M.value:
+        yield draft.problem(key, f"{where} is too long for barrows, which are wheeled {LONGEST_RUN_M.value:g} m at most",
+                            "bring the lorry nearer, or write way: pump, and pump: yes in access below plot", "run: 40 m")
+
+
+@_rule("plot.access.lorry_to_slab", "plot.access.pump", "pour.way", "pour.run", "pour.people", "pour.barrows")
+def hands_enough(draft: Draft) -> Iterator[Problem]:
+    """Where concrete goes by barrow there is one, and somebody to place what it brings."""
+    way, people, barrows = (draft.values[f"pour.{name}"] for name in ("way", "people", "barrows"))
+    far = draft.values["plot.access.lorry_to_slab"] if draft.values["pour.run"] is None else draft.values["pour.run"]
+    if way in ("chute", "pump") or way is None and (draft.values["plot.access.pump"] or far <= CHUTE_REACH_M.value) or barrows is None:
+        return
+    if barrows == 0:
+        yield draft.problem("pour.barrows", "there are no barrows, and the concrete goes by barrow", "write how many there are, 3 or 4 are usual, or another way")
+    elif people is not None and barrows >= people > 1:
+        yield draft.problem("pour.barrows", f"{draft.shown('pour.barrows')} barrows take everybody of {draft.shown('pour.people')}, and nobody is left to place the concrete",
+                            "write fewer barrows or more people", f"{people // 2}")
+
+
+# Pours with a visit after each use every kind of day that a job needs.
+_POURS_TRIED = 20
+_TRIED = tuple(
+    task for n in range(_POURS_TRIED)
+    for task in (Task(f"pour {n}", kind=POURING, own_hours=1.0, after=(f"visit {n - 1}",) if n else ()), Task(f"visit {n}", kind=VISIT, days=1.0, after=(f"pour {n}",))))
+
+
+LARGE_JOB = Task("a large job", own_hours=1000.0)
+"""About the most hours of one's own that a plot of the sizes taken here asks for."""
+
+
+@_rule("programme.days", "programme.hours_a_day", "programme.holidays", "programme.months_off")
+def some_days_to_work_on(draft: Draft) -> Iterator[Problem]:
+    """Days off and months off leave days to work on, and to have lorries and inspectors on."""
+    holidays = draft.values["programme.holidays"]
+    calendar = calendar_of(ProgrammeGiven(**{name: draft.values[f"programme.{name}"] for name in ("days", "hours_a_day", "holidays", "months_off")}))
+    # Months off alone leave a month of every year, so only a break with a holiday in it can be too long.
+    day = None
+    for holiday in holidays:
+        before = holiday - timedelta(days=LONGEST_BREAK_DAYS)
+        day = before if day is None else max(day, before)
+        while day <= holiday:
+            try:
+                day = schedule(_TRIED, day, calendar).finish + timedelta(days=1)
+            except ValueError:
+                yield draft.problem("programme.holidays", f"with days off and months off there is no day to build on, or none with lorries or inspectors, for {LONGEST_BREAK_DAYS} days about {holiday}",
+                                    "give fewer of them", "[2027-08-01 to 2027-08-14]")
+                return
+    told = [key for key in ("programme.months_off", "programme.hours_a_day") if draft.given(key)]
+    if told and draft.schedule is not None:
+        year = draft.values["programme.start"].year if draft.values.get("programme.start") else int(draft.schedule.dated[:4])
+        try:
+            schedule([LARGE_JOB], date(year, 1, 1), calendar)
+        except ValueError:
+            yield draft.problem(told[0], f"{draft.shown(told[0])} leaves so little time that a job of {LARGE_JOB.hours:g} hours would go on for more than {LONGEST_JOB_DAYS // 365} years",
+                                "give more hours a day, more days or fewer months off")
+
+
+FLOOR_AT_MOST_M = 0.5
+"""Levels of one floor that differ by more are a slip in a unit, even on a floor laid to falls (common practice, no source)."""
+
+
+@_rule(*OUTLINE_KEYS, "floor.levels")
+def floor_can_be_drawn_through(draft: Draft) -> Iterator[Problem]:
+    """The levels of a floor make a surface, and hold no slip that shows."""
+    levels = draft.values["floor.levels"]
+    if not levels:
+        return
+    heights = [z for _, _, z in levels]
+    if max(heights) - min(heights) > FLOOR_AT_MOST_M:
+        yield draft.problem("floor.levels", f"the highest level lies {max(heights) - min(heights):.3f} m above the lowest, which is no floor", "look for a slip in the units, such as m for mm")
+        return
+    twice = levels_that_disagree(levels)
+    if twice:
+        yield draft.problem("floor.levels", f"the point {place_words(twice[0])} has two levels, {twice[0][2]:.3f} m and {twice[1][2]:.3f} m", "keep the one that is right", "")
+        return
+    try:
+        floor_of(levels, draft.corners)
+    except ValueError as error:
+        yield draft.problem("floor.levels", str(error), "give levels at four points or more all over the floor, x and y as for the corners of the building")
 
 
 @_rule("currency", "hour_worth")

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from calculators import carbon
+from calculators.programme import WAITS
 from calculators.schedule import RATE_ITEMS
 from calculators.yardsticks import YARDSTICK_BY_KEY
 from generator.front_matter import as_data, read_keys
+from generator.dates import MONTHS
 from generator.inputs import (
-    BOOK_KEYS, CORNER_NAMES, CURRENCY_PATTERN, GROUPS, INPUTS, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_FUTURES, MOST_INTERNAL_WALLS, MOST_LEVELS, MOST_NEIGHBOURS, MOST_PIECES,
-    NAME_PATTERN, NEIGHBOUR_KEYS, NOT_SAID, PIECES, SCHEME_IDS, SIDE_PATTERN, WORKED_OUT, YES_NO, Input,
+    BOOK_KEYS, CORNER_NAMES, CURRENCY_PATTERN, GROUPS, INPUTS, LEFT_OPEN, LONGEST_TITLE, MOST_CORNERS, MOST_DOORS, MOST_FLOOR_LEVELS, MOST_FUTURES, MOST_HOLIDAYS,
+    MOST_INTERNAL_WALLS, MOST_LEVELS, MOST_NEIGHBOURS, MOST_PIECES, MOST_PLACES, NAME_PATTERN, NEIGHBOUR_KEYS, NOT_SAID, PIECES, SCHEME_IDS, SIDE_PATTERN, WORKED_OUT,
+    YES_NO, Input,
 )
 from generator.quantities import LONGEST_QUANTITY
 from generator.scenario_rules import GROUND_KEYS
@@ -19,6 +22,9 @@ _TEXT = {"type": "string", "minLength": 1, "maxLength": LONGEST_QUANTITY}
 _QUANTITY = {"anyOf": [_TEXT, {"const": 0}]}
 _TWO_LENGTHS = {"type": "string", "minLength": 1, "maxLength": 2 * LONGEST_QUANTITY}
 _SIDE = {"type": "string", "pattern": SIDE_PATTERN}
+_DAY = {"type": "string", "pattern": "^20[0-9]{2}-[0-9]{2}-[0-9]{2}$"}
+_DAYS = {"type": "string", "pattern": "^20[0-9]{2}-[0-9]{2}-[0-9]{2}( to 20[0-9]{2}-[0-9]{2}-[0-9]{2})?$"}
+_MONTH = {"anyOf": [_TEXT, {"type": "integer", "minimum": 1, "maximum": len(MONTHS)}]}
 
 
 def scenario_schema() -> dict:
@@ -127,13 +133,24 @@ def _shape(item: Input) -> dict:
             "properties": {rate.key: {"description": rate.label, "anyOf": [_TEXT, {"type": "array", "items": _TEXT, "minItems": 3, "maxItems": 3}]} for rate in RATE_ITEMS},
             "additionalProperties": False,
         }]},
+        "count": {"anyOf": [_TEXT, {"type": "integer", "minimum": 0}]},
+        "clock time": _TEXT,
+        "temperature": _TEXT,
+        "latitude": _TEXT,
+        "share": _TEXT,
+        "places": {"anyOf": [{"const": "none"}, _list(_keys({"name": {**_TEXT, "maxLength": LONGEST_TITLE}, "room": _QUANTITY, "worth": _QUANTITY}, ("name", "room")), 0, MOST_PLACES)]},
+        "day": {"anyOf": [{"const": WORKED_OUT}, _DAY]},
+        "holidays": {"anyOf": [{"const": "none"}, _DAYS, _list(_DAYS, 0, MOST_HOLIDAYS)]},
+        "months": {"anyOf": [*_MONTH["anyOf"], _list(_MONTH, 0, len(MONTHS))]},
+        "waits": _by_name(WAITS),
+        "floor levels": {"anyOf": [{"const": "none"}, _list(row, 4, MOST_FLOOR_LEVELS)]},
         "two lengths": _TWO_LENGTHS,
         "three lengths": {**_TWO_LENGTHS, "maxLength": 3 * LONGEST_QUANTITY},
         "ratio": {"anyOf": [_TEXT, {"type": "number", "minimum": 0}]},
         "roof": _TEXT,
     }
     if item.kind in ("choice", "yes or no"):
-        return {"enum": list(item.choices)}
+        return {"enum": [*item.choices, *(word for word in LEFT_OPEN if word == item.default)]}
     if item.kind == "pieces of ground":
         return _pieces(PIECES[item.key].size_key)
     return shapes.get(item.kind, _QUANTITY)

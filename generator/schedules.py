@@ -18,6 +18,7 @@ from calculators.schedule import RATE_ITEMS, RATE_KEYS, Products, Rate, RateItem
 from generator.front_matter import LARGEST_FILE, Keys, Text, Value, decoded, read_keys
 from generator.input_readers import HINTS_AT_MOST, as_typed, items_of, read_inputs, text_of, unknown_key
 from generator.inputs import YES_NO, Input
+from generator.phrases import in_sentence
 from generator.problems import BadInput, Problem, as_shown, listed, nearest
 from generator.quantities import KINDS, Money, Unreadable, find_sale_unit, parse_money
 
@@ -27,6 +28,20 @@ YOURS = "yours"
 """Whose figure a quoted rate is."""
 
 LARGEST_RATE = 10_000_000
+
+_SOLD_BY = {"volume": "m^3", "mass": "t", "area": "m^2", "length": "m", "time": "hour", "count": "each"}
+
+
+def _example(item: RateItem, currency: str) -> str:
+    """A rate as it may be typed, in a unit of its kind.
+
+    >>> _example(RATE_ITEMS[0], "EUR")
+    '{low: 28 EUR/m^3, likely: 34 EUR/m^3, high: 44 EUR/m^3, step: 1 m^3}'
+    """
+    unit = "day" if item.key.endswith("_day") else _SOLD_BY[item.unit_kind]
+    per = " each" if unit == "each" else f"/{unit}"
+    return f"{{low: 28 {currency}{per}, likely: 34 {currency}{per}, high: 44 {currency}{per}, step: 1 {unit}}}"
+
 
 SCHEDULE_INPUTS: tuple[Input, ...] = (
     Input("name", "Name", "name", "the name of the schedule, that of its file without the ending", "my-yard"),
@@ -48,8 +63,8 @@ SCHEDULE_INPUTS: tuple[Input, ...] = (
     Input("products.concrete_lorry", "Concrete lorry", "volume", "what a full lorry carries", "6 m^3", least="1 m^3", most="15 m^3"),
     Input("products.concrete_full_charge_from", "Full load from", "volume", "load below which a part-load charge is made", "4 m^3", least="0 m^3", most="15 m^3"),
     Input("products.spoil_load", "Spoil load", "volume", "loose spoil carted in one load", "6 m^3", least="0.5 m^3", most="20 m^3"),
-    *(Input(f"rates.{item.key}", item.label, "rate", "low, likely and high rate for each unit of sale, and the step of an order",
-            "{low: 28 GBP/t, likely: 34 GBP/t, high: 44 GBP/t, step: 1 t}") for item in RATE_ITEMS),
+    *(Input(f"rates.{item.key}", item.label, "rate", f"what is paid for {in_sentence(item.label)}: low, likely and high for each unit of sale, and the step of an order",
+            _example(item, "GBP")) for item in RATE_ITEMS),
 )
 """Every key of a schedule of rates; all are needed."""
 
@@ -112,7 +127,7 @@ def read_schedule(text: str, file: str, name: str) -> Schedule:
         try:
             rates[item.key] = _rate(item, at[key], at["currency"], name)
         except Unreadable as error:
-            problems.append(Problem(file, found.lines[key], key, error.given, error.wanted, error.example))
+            problems.append(Problem(file, found.lines[key], key, error.given, error.wanted or f"write {listed(RATE_PARTS, 'and')}", error.example or _example(item, at["currency"])))
     low, high = "products.concrete_full_charge_from", "products.concrete_lorry"
     if low in at and high in at and at[low] > at[high]:
         problems.append(Problem(file, found.lines[low], low, f"{as_shown(found.given[low])} is more than a full lorry", f"write {found.given[high]} or less"))
@@ -145,7 +160,7 @@ def read_schedule(text: str, file: str, name: str) -> Schedule:
 
 def _rate(item: RateItem, keys: Keys, currency: str, name: str) -> Rate:
     """One rate of a schedule.  Raises Unreadable."""
-    example = f"{{low: 28 {currency}/t, likely: 34 {currency}/t, high: 44 {currency}/t, step: 1 t}}"
+    example = _example(item, currency)
     for part in keys.values:
         if part not in RATE_PARTS:
             close = nearest(part, RATE_PARTS)
@@ -178,7 +193,7 @@ def _price(item: RateItem, typed: str, currency: str) -> Money:
     price = parse_money(typed)
     if price.currency != currency:
         raise Unreadable(f"{as_shown(typed)} is in {price.currency}, and the schedule of rates is in {currency}",
-                         "nothing is changed from one currency into another; write it in the schedule's", f"{_round(price)} {currency}/{price.unit or 'm^3'}")
+                         "nothing is changed from one currency into another; write it in the schedule's", f"{_round(price)} {currency}/{price.unit}" if price.unit_kind == item.unit_kind else "")
     if not price.unit_kind:
         raise Unreadable(f"{as_shown(typed)} does not say for how much", f"write the price of {kind_words}")
     if price.unit_kind != item.unit_kind:

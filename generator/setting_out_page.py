@@ -14,13 +14,13 @@ from markupsafe import Markup
 
 from calculators import setting_out as so
 from calculators.compare import Comparison, SchemeResult
+from calculators.plot_cautions import deepest_dig_m
 from calculators.setting_out import SettingOut, set_out, staff_reading_m
-from calculators.works import BATTER
+from calculators.works import BATTER, DIGS
 from generator.display import in_ascii, length, level, number, tape, tape_level
 from generator.drawings.setting_out import setting_out_svg
-from generator.pages import TO_ROOT
 from generator.quantities import factor
-from generator.templating import fill, kept_together
+from generator.templating import TO_ROOT, fill, kept_together
 from generator.sheet_tables import Table, table_lines
 from generator.text_table import LAST_WORDS, WIDTH
 from generator.wording import in_sentence
@@ -66,7 +66,7 @@ def setting_out_page(comparison: Comparison, result: SchemeResult) -> str:
     return fill(
         "setting_out", scenario=comparison.scenario, result=result, works=result.works, site=comparison.site, sheet=sheet, tables=tables,
         unit_words=UNIT_WORDS[units], drawing=Markup(setting_out_svg(comparison.site, sheet, units, "sketch")), to_root=TO_ROOT,
-        stone_out=any(solid.part == BATTER for solid in result.works.solids), trade=so,
+        deepest_dig_m=deepest_dig_m(comparison.site, result.works, DIGS), stone_out=any(solid.part == BATTER for solid in result.works.solids), trade=so,
         size=lambda metres: kept_together(length(metres).of(units)), tape=lambda metres: tape(metres).of(units),
         mark=lambda metres: tape_level(metres).of(units), against=lambda metres, what: kept_together(level(metres, what).of(units)),
         dense=len(sheet.boards) + len(sheet.distances) > DENSE_FROM[0] or len(sheet.corners) + len(sheet.pegs) + len(sheet.bottoms) > DENSE_FROM[1],

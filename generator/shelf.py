@@ -14,18 +14,18 @@ from functools import cached_property
 from pathlib import Path
 
 from calculators.compare import Comparison
-from generator import CODE
+from generator import CODE, order_page, pour_page, programme_page, setting_out_page
 from generator.bill_csv import bill_csv
 from generator.comparing import compared
 from generator.comparison_json import comparison_json
 from generator.display import Shown
 from generator.files import digest
+from generator.icalendar import calendar_file
 from generator.mapping import MapStore
 from generator.pages import Card, Heading, Page, card_of, problem_page, scenario_page
 from generator.problems import BadInput, Problem
 from generator.scenario import Reading
 from generator.setting_out_csv import setting_out_csv
-from generator.setting_out_page import file_name, setting_out_page
 
 INDEX = "index.md"
 SUFFIX = ".kept"
@@ -196,10 +196,19 @@ def shelve(path: Path, maps: MapStore | None = None) -> Shelved | Spoiled:
 
 
 def _files(reading: Reading, comparison: Comparison) -> dict[str, str]:
-    """What lies beside a scenario's page, by name; a scheme outside the limits has no setting-out sheet."""
+    """What lies beside a scenario's page, by name; a scheme outside the limits has no sheets."""
     files = {"comparison.json": comparison_json(reading, comparison), "bill.csv": bill_csv(comparison)}
     for result in comparison.schemes:
-        if result.buildable:
-            files[file_name(result, "html")] = setting_out_page(comparison, result)
-            files[file_name(result, "csv")] = setting_out_csv(comparison, [result])
+        if not result.buildable:
+            continue
+        job = comparison.jobs[result.id]
+        files |= {
+            setting_out_page.file_name(result, "html"): setting_out_page.setting_out_page(comparison, result),
+            setting_out_page.file_name(result, "csv"): setting_out_csv(comparison, [result]),
+            order_page.file_name(result, "html"): order_page.order_page(comparison, result, job),
+            order_page.file_name(result, "csv"): order_page.order_csv(comparison, result, job),
+            pour_page.file_name(result, "html"): pour_page.pour_page(comparison, result, job),
+            programme_page.file_name(result, "html"): programme_page.programme_page(comparison, result, job),
+            programme_page.file_name(result, "ics"): calendar_file(comparison, result, job),
+        }
     return files

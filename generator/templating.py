@@ -15,6 +15,9 @@ from generator.drawings.level_curve import PARTS, TOTAL
 from generator.inputs import WORKED_OUT
 from generator.problems import listed
 
+TO_ROOT = "../../"
+"""From the address of a scenario's page, and of the sheets beside it, to that of the home page."""
+
 TEMPLATES = Path(__file__).resolve().parent / "templates"
 
 

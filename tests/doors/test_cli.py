@@ -224,6 +224,6 @@ def test_serve_at_an_address_that_is_none_is_a_sentence(guide):
 
 def test_every_command_has_a_purpose_and_an_example():
     commands = next(action for action in parser()._actions if hasattr(action, "choices") and isinstance(action.choices, dict)).choices
-    assert set(commands) == {"compare", "setting-out", "check", "new", "build", "serve", "schema"}
+    assert set(commands) == {"compare", "setting-out", "order", "pour", "programme", "flatness", "check", "new", "build", "serve", "schema"}
     for name, command in commands.items():
         assert command.description and command.epilog.startswith(f"Example: soleplate {name}")

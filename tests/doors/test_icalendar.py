@@ -1,13 +1,16 @@
 """The calendar file: lines by RFC 5545 (read), and what an independent reader makes of it."""
 
 import re
+from dataclasses import replace
 from datetime import date, datetime, timedelta, timezone
+from types import SimpleNamespace
 
 import pytest
 
 from calculators.compare import compare
-from calculators.programme import CALENDAR_BY_NAME, POURING, WAIT, Programme, Task, programme_of, schedule
-from generator.icalendar import calendar_text, escaped, folded
+from calculators.order_list import Delivery
+from calculators.programme import CALENDAR_BY_NAME, POURING, VISIT, WAIT, Programme, Task, programme_of, schedule
+from generator.icalendar import calendar_file, calendar_text, escaped, folded
 
 STAMP = datetime(2026, 4, 25, 8, 30, tzinfo=timezone.utc)
 SATURDAY = date(2026, 5, 2)
@@ -87,7 +90,8 @@ def test_an_independent_reader_finds_the_same_dates(built, scheme):
         elif dated.task.kind == WAIT:
             assert (min(found[dated.task.name]), max(found[dated.task.name])) == (dated.start, dated.finish)
         else:
-            assert len(found[dated.task.name]) == 1
+            # An order is given on the last day that brings it in time, an inspection is the visit.
+            assert found[dated.task.name] == {dated.order_by or dated.finish}
 
 
 def test_work_over_two_weekends_is_two_events_with_the_end_left_out():
@@ -112,6 +116,41 @@ def test_the_same_programme_gives_the_same_file_and_the_stamp_is_in_universal_ti
         calendar_text(made, "Plot", "plot", STAMP.replace(tzinfo=None))
 
 
+def test_nothing_is_sent_round_as_an_invitation(built):
+    """A method would need an organiser (RFC 5546, 3.2.1, from memory); a file to be read in has neither."""
+    text = calendar_text(programme([Task("dig", "Dig", own_hours=3.0)]), "Plot", "plot", STAMP)
+    assert not re.search("^(METHOD|ORGANIZER|ATTENDEE)", text, re.M)
+
+
+@pytest.mark.parametrize("dated, stamp", [("2026-11", "20261101T000000Z"), ("2026-11-17", "20261117T000000Z"), ("2028-02-29", "20280229T000000Z")])
+def test_the_file_of_a_scheme_is_stamped_with_the_prices(make_scenario, make_schedule, dated, stamp):
+    scenario = make_scenario(schedule=replace(make_schedule(), dated=dated))
+    comparison = SimpleNamespace(scenario=replace(scenario, title="Ours;\u202e the \x1bplot, behind"))
+    job = SimpleNamespace(programme=programme([Task("dig", "Dig", own_hours=3.0)]), deliveries=())
+    text = calendar_file(comparison, SimpleNamespace(title="Thickened raft"), job)
+    assert text == calendar_file(comparison, SimpleNamespace(title="Thickened raft"), job)
+    (event,) = events_of(text)
+    assert event["DTSTAMP"] == stamp and event["UID"].startswith("invented-plot-thickened-raft-dig-1@")
+    assert "NAME:Ours\\; the plot\\, behind: Thickened raft" in lines_of(text)
+
+
+def test_lorries_are_in_it_and_what_brings_nothing_is_not():
+    def delivery(supplier, task, loads, *things):
+        return Delivery(supplier, task, date(2026, 5, 1), date(2026, 5, 9), 7.0, loads, "", "", tuple(SimpleNamespace(what=what) for what in things))
+
+    deliveries = (delivery("Quarry, the", "stone", 2, "Stone; washed", "Sand"), delivery("Merchant", "stone", 1, "Cloth"), delivery("Notices", "set out", 0, "Fee"))
+    events = events_of(calendar_text(programme([]), "Plot", "plot", STAMP, deliveries))
+    assert [(event["SUMMARY"], event["DTSTART;VALUE=DATE"]) for event in events] == [("Lorry: Quarry\\, the", "20260509"), ("Lorry: Merchant", "20260509")]
+    assert events[0]["DESCRIPTION"] == "Stone\\; washed\\; Sand" and events[0]["TRANSP"] == "TRANSPARENT"
+
+
+def test_work_round_a_pour_is_an_event_on_either_side():
+    tasks = [Task("visit", "Visit", VISIT, days=2.0), Task("pour", "Pour", POURING, own_hours=5.0, after=("visit",)), Task("drains", "Drains", own_hours=21.0)]
+    events = events_of(calendar_text(programme(tasks), "Plot", "plot", STAMP))
+    assert [(event["SUMMARY"], event["DTSTART;VALUE=DATE"], event["DTEND;VALUE=DATE"]) for event in events if event["SUMMARY"] != "Visit"] == [
+        ("Drains", "20260502", "20260504"), ("Drains", "20260510", "20260511"), ("Pour", "20260509", "20260510")]
+
+
 def test_no_task_no_event():
     assert events_of(calendar_text(programme([]), "Plot", "plot", STAMP)) == []
 
@@ -121,6 +160,7 @@ def test_no_task_no_event():
     ("back\\slash", "back\\\\slash"),
     ("one\r\ntwo\rthree\nfour", "one\\ntwo\\nthree\\nfour"),
     ("bell\x07 and \x00null", "bell and null"),
+    ("next\x85line\u2028and\u2029paragraph\x9b", "next\\nline\\nand\\nparagraph"),
     ("END:VEVENT\r\nBEGIN:VEVENT", "END:VEVENT\\nBEGIN:VEVENT"),
     ("half \ud800 a pair", "half ? a pair"),
 ])

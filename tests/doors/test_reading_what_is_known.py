@@ -26,7 +26,7 @@ SMALL = "---\nplot:\n  footprint: 6 m x 4 m\n  slope: 1:14\n  falls_to: south\n-
 
 KNOWN = [
     item.key for item in INPUTS
-    if item.group and item.key in KEPT_AS or item.key in ("plot.hollows", "plot.existing_slabs", "plot.neighbours", "building.sleeping", "building.non_combustible",
+    if item.group not in ("", "pour", "programme", "floor") and item.key in KEPT_AS or item.key in ("plot.hollows", "plot.existing_slabs", "plot.neighbours", "building.sleeping", "building.non_combustible",
                                            "schemes.insulated-slab.insulation_strength", "heat.pattern", "heat.degree_days", "heat.efficiency")
 ]
 """The keys this file is about."""
@@ -205,7 +205,7 @@ BAD = [
     ("drainage.soakaway_voids", "30", '"30" is too large; it must be from 10 % to 100 %, like 95 %'),
     ("drainage.soakaway_voids", "30 mm", '"30 mm" is not a ratio'),
     ("drainage.soakaway_distance", "-5 m", "less than nothing"),
-    ("drainage.soakaway_rate", "36 mm", '"36 mm" is a length; a speed with its unit is wanted, in m/s, mm/h or in/h, like 36 mm/h'),
+    ("drainage.soakaway_rate", "36 mm", '"36 mm" is a length; a speed with its unit is wanted, in m/s, mm/h, in/h, km/h or mph, like 36 mm/h'),
     ("drainage.soakaway_rate", "1 m/s", "it must be from 0.1 mm/h to 36000 mm/h"),
     ("drainage.soakaway_pit", "1.6 m x 1.4 m", '"1.6 m x 1.4 m" is not three lengths; write three lengths with an x between, like 1.6 m x 1.4 m x 1.5 m'),
     ("drainage.soakaway_pit", "1.6 m x 0 m x 1.5 m", "each side must be from 0.1 m to 20 m"),
@@ -527,7 +527,7 @@ def test_the_page_on_writing_a_plot_is_true():
     """What it shows as typed can be read, each piece on a plot of its own."""
     page = (ROOT / "docs" / "your-plot.md").read_text(encoding="utf-8")
     pieces = [piece for piece in re.findall(r"```yaml\n(.*?)```", page, re.S) if not piece.startswith("---")]
-    assert len(pieces) == 4
+    assert len(pieces) == 7
     for piece in pieces:
         read(text=SMALL.replace("\n---\n", "\n" + piece.removeprefix("plot:\n") + "---\n"))
 

@@ -4,6 +4,7 @@ import dataclasses
 import math
 import re
 import time
+from datetime import date
 
 import jsonschema
 import pytest
@@ -84,6 +85,13 @@ weights: {money: 5, carbon: 1}
 futures: [{name: a lean-to, likelihood: 30 %, costs: {thickened-raft: 400 GBP}}]
 edge: {membrane_lap: 300 mm, dpc_lap: 100 mm, patch_lap: 0.25 m, outside_insulation: 60 mm, paving_below_dpc: 200 mm, paving_fall: 1:50}
 carbon: {factors: {steel: 700 kgCO2e/t, concrete: 95 kg/t}, distances: {stone and sand: 22 km, concrete: 8 km}}
+pour: {people: 6, barrows: 2, first_time: no, way: pump, run: 25 m, run_slope: 1:20, first_lorry: 8:30, travel: 20 min, lorries_apart: 90 min, allowance: 45 min,
+  air_temperature: 59 F, concrete_temperature: 18 C, humidity: 65 %, wind: 18 km/h, latitude: 53.5 N, surface: trowelled, cement: slow,
+  second_places: [{name: path bay, room: 0.4 m^3, worth: 60 GBP/m^3}], cold_joint_cost: 400 GBP}
+programme: {start: 2027-05-01, days: every day, hours_a_day: 6 h, holidays: [2027-05-29, 2027-08-13 to 2027-08-14], months_off: [December, 1],
+  waits: {mortar: 2 weeks, inspection: 3 days}}
+floor: {levels: [[0 m, 0 m, 0 m], [6 m, 0 m, 3 mm], [6 m, 4 m, -4 mm], [0 m, 4 m, 2 mm]], finish: tiles, compound: thick, against_level: yes, humidity: 80 %,
+  age: 6 weeks, strength: 25 N/mm^2}
 ---
 A *story*.
 """
@@ -142,6 +150,17 @@ def test_every_key_reaches_the_record():
     assert s.weights == {"money": 5.0, "carbon": 1.0} and s.own_futures == (records.OwnFuture("a lean-to", {"thickened-raft": 400.0}, 0.3),)
     assert s.edge == records.EdgeDetails(membrane_lap_m=0.3, dpc_lap_m=0.1, patch_lap_m=0.25, outside_insulation_m=0.06, paving_below_dpc_m=0.2, paving_fall=0.02)
     assert s.own_carbon == records.OwnCarbon({"concrete": 95.0, "steel": 700.0}, {"concrete": 8.0, "stone and sand": 22.0})
+    # 59 degrees Fahrenheit are 15 Celsius, and 18 km/h are 5 m/s.
+    assert s.pour == records.PourDayGiven(
+        people=6, barrows=2, first_time=False, way="pump", run_m=25.0, run_slope=0.05, first_lorry_h=8.5, travel_h=1 / 3, lorries_apart_h=1.5, allowance_h=0.75, air_c=15.0,
+        humidity=0.65, wind_m_per_s=5.0, concrete_c=18.0, latitude_deg=53.5, surface="trowelled", cement="slow", places=(records.PlaceForSurplus("path bay", 0.4, 60.0),),
+        cold_joint_cost=400.0)
+    assert s.programme == records.ProgrammeGiven(
+        start=date(2027, 5, 1), days="every day", hours_a_day=6.0, holidays=(date(2027, 5, 29), date(2027, 8, 13), date(2027, 8, 14)), months_off=(1, 12),
+        waits={"mortar": 14.0, "inspection": 3.0})
+    assert s.floor == records.FloorSurvey(
+        levels_m=((0.0, 0.0, 0.0), (6.0, 0.0, 0.003), (6.0, 4.0, -0.004), (0.0, 4.0, 0.002)), finish="tiles", compound="thick", against_level=True, humidity=0.8, age_days=42.0,
+        strength_mpa=25.0)
     assert s.schedule.rates["membrane"].low == 50.0 and s.schedule.rates["ready_mixed_concrete"].rate_from == "yours"
     assert (reading.body, reading.body_line) == ("A *story*.\n", FULL.split("\n").index("A *story*.") + 1)
     assert reading.given["plot.slope"] == "1:14"
@@ -165,6 +184,7 @@ def test_every_default_taken_is_told_with_its_reason():
 def test_nothing_said_is_none_in_the_record():
     s = read(SMALL).scenario
     assert (s.given, s.drainage, s.edge, s.own_carbon) == (records.Given(), records.Drainage(), records.EdgeDetails(), records.OwnCarbon())
+    assert (s.pour, s.programme, s.floor) == (records.PourDayGiven(), records.ProgrammeGiven(), records.FloorSurvey())
     assert s.heat == records.Heat(0.2, 1.5)
     assert (s.plot.neighbours, s.plot.hollows_m, s.plot.existing_slabs_m) == (None, (), ())
     assert {scheme: choices.slab_thickness_m for scheme, choices in s.schemes.items()} == {"thickened-raft": 0.125, "strip-and-block": None, "insulated-slab": None}
@@ -531,7 +551,7 @@ def test_every_default_shown_in_a_new_scenario_may_be_uncommented():
     lines = []
     for line in text.splitlines():
         key = re.match(r" *# ([a-z_-]+):( |$)", line)
-        skip = key and key[1] in ("corners", "levels", "level_book", "corner_drops")
+        skip = key and key[1] in ("corners", "levels", "level_book", "corner_drops") and not line.endswith("levels: none")
         lines.append(line.replace("# ", "", 1) if key and not skip else line)
     full = read_scenario_text("\n".join(lines), "barn-end.md", "barn-end")
     assert full.scenario == read_scenario_text(text, "barn-end.md", "barn-end").scenario

@@ -1,10 +1,11 @@
 """Schedules of rates and the quotes put into them."""
 
+import re
 from pathlib import Path
 
 import pytest
 
-from calculators.schedule import RATE_ITEMS, RATE_KEYS
+from calculators.schedule import BESIDE_THE_BILL, RATE_ITEMS, RATE_KEYS
 from generator import schedules
 from generator.front_matter import read_keys
 from generator.problems import BadInput, Problem
@@ -149,6 +150,33 @@ def test_schedules_that_are_refused(old, new, words):
     sentences = refused(GB_TEXT.replace(old, new, 1))
     assert any(words in sentence for sentence in sentences), sentences
     assert all(sentence.startswith("own.yml:") for sentence in sentences)
+
+
+@pytest.mark.parametrize("key", RATE_KEYS)
+def test_a_rate_that_is_missing_is_asked_for_by_name_and_the_example_is_a_rate(key):
+    """A schedule written before a rate was wanted is told what to add, in a unit in which that is sold."""
+    without = "".join(line for line in GB_TEXT.splitlines(keepends=True) if not line.startswith(f"  {key}: {{"))
+    (sentence,) = refused(without)
+    said = re.fullmatch(rf"own\.yml:\d+: rates\.{key}: this is missing; write what is paid for (.+): low, likely and high for each unit of sale, and the step of an order, like (.+)", sentence)
+    assert said and said[1].lower() == next(item.label for item in RATE_ITEMS if item.key == key).lower()
+    assert read_schedule(without + f"  {said[2]}\n", "own.yml", "demo-gb").rates[key].likely == 34.0
+
+
+@pytest.mark.parametrize("key", RATE_KEYS)
+def test_the_example_for_a_bad_quote_can_be_quoted(key):
+    for typed in ("12", "12 GBP", "12 USD", "12 USD/m^3", "-1 GBP/m^3", "dear"):
+        (problem,) = quoted(gb(), f"{key}: {typed}")[1]
+        after, problems = quoted(gb(), f"{key}: {problem.example}")
+        assert not problems and after.rates[key].rate_from == YOURS, problem.sentence()
+
+
+def test_what_a_day_of_a_pour_and_a_floor_cost_has_rates():
+    kinds = {item.key: item.unit_kind for item in RATE_ITEMS if item.key in BESIDE_THE_BILL}
+    assert kinds == {"lorry_waiting_hour": "time", "volumetric_concrete": "volume", "volumetric_visit": "count", "bagged_concrete": "volume", "levelling_compound": "mass", "grinder_day": "time"}
+    for schedule in (gb(), us()):
+        # Waiting is paid by the hour and a grinder hired by the day; bags of compound follow its mass.
+        assert (schedule.rates["lorry_waiting_hour"].sale_unit, schedule.rates["grinder_day"].sale_unit) == ("hour", "day")
+        assert schedule.rates["levelling_compound"].sale_unit in ("kg", "lb")
 
 
 def test_a_schedule_beside_the_scenario(tmp_path: Path):
