@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from calculators import flatness as f
 from calculators.ground import Plane
@@ -144,6 +145,8 @@ def floor_prices(schedule: Schedule, own_hour: float | None = None) -> FloorPric
     return FloorPrices(of("levelling_compound", KG_IN_A_TONNE), of("grinder_day", 1.0), hour, whose)
 
 
+# A page and the document beside it ask for the same floor one after the other.
+@lru_cache(maxsize=8)
 def floor_result(survey: FloorSurvey, use: str, prices: FloorPrices, outline: Polygon | None = None) -> FloorResult:
     """How a floor came out, what may be done about it at what cost, and what each finish still asks.
 

@@ -14,6 +14,7 @@ from functools import lru_cache
 
 from calculators import works as w
 from calculators.concrete_section import FOOTING_FCK_MPA
+from calculators.crews import people_in_time, route_of
 from calculators.curing import CURING_DAYS, STAGES, curing_rule, drying_days, frost_wait_days, stage_wait_days
 from calculators.draws import ThreePoint
 from calculators.materials import RUBBLE_BULKING, STONE_COMPACTED_T_PER_M3
@@ -23,19 +24,19 @@ from calculators.order_volume import (
     least_of, orders_weighed, slab_volume, trench_volume, volume_draws_m3,
 )
 from calculators.pour import (
-    ALLOWANCE_H_PER_LOAD, COLDEST_SETTING_C, DISCHARGE_H, HOTTEST_SETTING_C, LONGEST_RUN_M, Crew, LoadTimes, PourDay, Route, Weather, barrow_trips, crew_wanted,
+    ALLOWANCE_H_PER_LOAD, COLDEST_SETTING_C, DISCHARGE_H, HOTTEST_SETTING_C, Crew, LoadTimes, PourDay, Route, Weather, barrow_trips, crew_wanted,
     pour_day, pour_rate, power_float_wait_h, weather_checks,
 )
-from calculators.pricing import CHUTE_REACH_M, FOOTING_H_PER_M3, SLAB_H_PER_M3, rate_named
+from calculators.pricing import FOOTING_H_PER_M3, SLAB_H_PER_M3, rate_named
 from calculators.programme import Dates
 from calculators.scenario import SURFACES, PlaceForSurplus, PourDayGiven, Scenario
-from calculators.site import TOLERANCE, Site
+from calculators.site import Site
 from calculators.slab_on_ground import Panels
 from calculators.sources import Sourced, common_practice
 from calculators.stand import FLOOR_FCK_MPA, RAFT_FCK_MPA, floor_panels
 from calculators.weather import place_of, season_month, sun_h, usual_concrete_c, usual_month
 from calculators.works import Check
-from calculators.yardsticks import RAFT, people_at_once
+from calculators.yardsticks import RAFT
 
 FOOTING_POUR, SLAB_POUR = "footing pour", "slab pour"
 
@@ -53,7 +54,8 @@ CREW_KEPT_H = common_practice(4.0, "h", "The crew waits half a day for a second 
 MADE_GOOD_H = common_practice(6.0, "h", "A tradesman cuts the joint back, drills in bars, and makes good.")
 
 # The day.
-LEAST_PEOPLE = common_practice(4.0, "people", "Fewer can neither empty a lorry nor finish a floor.")
+FEWEST_ASKED = common_practice(4.0, "people", "Fewer can neither empty a lorry nor finish a floor.")
+MOST_ASKED = common_practice(8.0, "people", "As many as come for the asking, you among them.")
 STRIP_M = common_practice(1.2, "m", "A slab is laid in strips as wide as two people strike off with ease.")
 MOST_STRIPS = 50
 HAND_TROWELLED_M2 = common_practice(15.0, "m2", "More than this is too much to trowel by hand before it is hard; a power float is hired.")
@@ -64,9 +66,6 @@ SURFACE_BY_USE = {"garage": "brushed", "storage": "floated"}
 BRUSHED, FLOATED, TROWELLED, POWER_FLOATED = SURFACES
 FLOOR_CURING_CLASS, FOOTING_CURING_CLASS = 3, 2
 COLDEST_CURED_C = CURING_DAYS[FLOOR_CURING_CLASS][-1][0]
-
-# Why concrete goes the way it does.
-GIVEN, PUMP_THERE, IN_REACH, USUAL, TOO_FAR, OUT_OF_REACH = "given", "pump there", "in reach", "usual", "too far", "out of reach"
 
 
 @dataclass(frozen=True)
@@ -110,7 +109,7 @@ class Pour:
     below 0 degrees.  `covered_days` is how long it is kept wet or covered.
 
     `cold_joint` is how the cost of running short was worked out, None where it
-    is the reader's; `place_assumed` says that nobody named a second place.
+    is the reader's; `place_assumed` says that nobody has said whether there is a second place.
     `way_from` is why concrete goes the way it does, `run_m` how far the lorry
     stands off.  `crew_in_time` empties each lorry before its concrete is too
     old, and `pump_crew` the same with a pump; None where nobody could.
@@ -282,7 +281,7 @@ def _terms(scenario: Scenario, cold_joint: float) -> OrderTerms:
     step_m3 = concrete.step * concrete.sale_unit_in_si
     # What else would lie there: stone, as much of it.
     stone_worth = _per_si(scenario, "sub_base_stone") * STONE_COMPACTED_T_PER_M3.value
-    places = scenario.pour.places or (PlaceForSurplus(STAND_IN_PLACE, STAND_IN_ROOM_M3.value),)
+    places = (PlaceForSurplus(STAND_IN_PLACE, STAND_IN_ROOM_M3.value),) if scenario.pour.places is None else scenario.pour.places
     return OrderTerms(
         step_m3=step_m3, least_m3=min(products.concrete_lorry_m3, round_up(LEAST_LOAD_M3.value, step_m3)), lorry_m3=products.concrete_lorry_m3,
         full_from_m3=products.concrete_full_charge_from_m3, price_per_m3=price, part_load_per_m3=_per_si(scenario, "part_load_charge"), cold_joint=cold_joint,
@@ -310,19 +309,9 @@ def _weighed(volume: UncertainVolume, terms: OrderTerms, paid: tuple[PaidByUse, 
 # The day.
 
 
-def _route(scenario: Scenario) -> tuple[Route, str, float]:
-    """How concrete goes, why that way, and how far off the lorry stands, m."""
-    given, access = scenario.pour, scenario.plot.access
-    run_m = access.lorry_to_slab_m if given.run_m is None else given.run_m
-    reaches, walks = run_m <= CHUTE_REACH_M.value + TOLERANCE, run_m <= LONGEST_RUN_M.value + TOLERANCE
-    way, why = given.way, GIVEN
-    if way is None:
-        way, why = ("pump", PUMP_THERE) if access.pump else ("chute", IN_REACH) if reaches else ("barrow", USUAL)
-    if way == "chute" and not reaches:
-        way, why = "barrow", OUT_OF_REACH
-    if way == "barrow" and not walks:
-        way, why = "pump", TOO_FAR
-    return Route(way, 0.0 if way == "pump" else run_m, given.run_slope if way == "barrow" else 0.0), why, run_m
+def _usual_people(scenario: Scenario, shape: _Shape) -> int:
+    wanted = people_in_time(scenario, shape.volume.net_m3, shape.place_h_per_m3)
+    return min(int(MOST_ASKED.value), max(int(FEWEST_ASKED.value), wanted))
 
 
 def _crew(given: PourDayGiven, people: int, route: Route, place_h_per_m3: float) -> Crew:
@@ -373,8 +362,8 @@ def _sawn_h(shape: _Shape, site: Site, day: PourDay | None, air_c: float) -> tup
 
 def _pour(site: Site, result, shape: _Shape, day_of_pour: date) -> Pour:
     scenario, given = site.scenario, site.scenario.pour
-    route, way_from, run_m = _route(scenario)
-    people = max(int(LEAST_PEOPLE.value), int(people_at_once(site, result))) if given.people is None else given.people
+    route, way_from, run_m = route_of(scenario)
+    people = _usual_people(scenario, shape) if given.people is None else given.people
     crew = _crew(given, people, route, shape.place_h_per_m3)
     joint = None
     if given.cold_joint_cost is None:
@@ -411,7 +400,7 @@ def _pour(site: Site, result, shape: _Shape, day_of_pour: date) -> Pour:
         waits_days={stage: stage_wait_days(stage, shape.fck_mpa, mean_c, given.cement) for stage in STAGES} if hardens else None,
         frost_days=frost_wait_days(shape.fck_mpa, mean_c, given.cement) if hardens else None,
         covered_days=curing_rule(mean_c, given.cement, FLOOR_CURING_CLASS if shape.is_floor else FOOTING_CURING_CLASS) if mean_c >= COLDEST_CURED_C else None,
-        drying_days=drying_days(thickness_m), fck_mpa=shape.fck_mpa, cold_joint=joint, place_assumed=not given.places, way_from=way_from, run_m=run_m,
+        drying_days=drying_days(thickness_m), fck_mpa=shape.fck_mpa, cold_joint=joint, place_assumed=given.places is None, way_from=way_from, run_m=run_m,
         rate_m3_per_h=rate, held_up_by=held_up_by, trips=barrow_trips(chosen.order_m3, crew.barrow_m3) if route.way == "barrow" else 0,
         allowance_h=allowance_h, waiting_per_h=waiting_per_h, strips=shape.strips, crew_in_time=empties(keeps_h),
         pump_crew=empties(keeps_h, Route("pump")), in_time_m3=rate * keeps_h, mean_c=mean_c, night_c=night_c, panels=shape.panels)

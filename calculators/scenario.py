@@ -326,7 +326,8 @@ class PourDayGiven:
     from lorry to slab; a barrow run is `run_m` long and rises or falls by
     `run_slope`.  Hours of the clock and of travel in h; temperatures in
     degrees Celsius, `humidity` 0 to 1, wind in m/s: left out, they are what
-    the month of the pour usually brings.  `cold_joint_cost` is money.
+    the month of the pour usually brings.  `places` None has nobody said, empty there are none.
+    `cold_joint_cost` is money.
     """
 
     people: int | None = None
@@ -346,7 +347,7 @@ class PourDayGiven:
     latitude_deg: float | None = None
     surface: str | None = None
     cement: str = "normal"
-    places: tuple[PlaceForSurplus, ...] = ()
+    places: tuple[PlaceForSurplus, ...] | None = None
     cold_joint_cost: float | None = None
 
 

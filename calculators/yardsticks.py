@@ -11,12 +11,12 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from calculators.crews import LEAST_PEOPLE, people_in_time
 from calculators.numbers import steps_up
 from calculators.pricing import DAY_H, FOOTING_H_PER_M3, SLAB_H_PER_M3, Job
 from calculators.site import Site
 from calculators.sources import common_practice
 
-POUR_H = common_practice(3.0, "h", "From the first concrete to the last, so that it all goes off together.")
 STONE_LORRY_T = common_practice(16.0, "t", "Stone on one lorry.")
 NOTHING = 1e-9
 
@@ -45,14 +45,11 @@ class Yardstick:
 def people_at_once(site: Site, result) -> float:
     """Hands wanted on the day of the pour that wants most, the owner's own with them.
 
-    site; result: of the comparison.  Returns a whole number of people, no unit, 2 or more.
-    Source: hours of the pour and of its barrows over three hours; common practice, no source.
+    site; result: of the comparison.  Returns a whole number of people, no unit, 2 to 20.
+    Source: `crews.people_in_time`: each load is down before it is too old.
     """
-    job = Job(result.quantities, result.works, site.scenario)
-    footing, slab = result.quantities["footing_concrete_m3"], result.quantities["slab_concrete_m3"]
-    barrows_h_per_m3 = job.barrow_hours() / (footing + slab) if footing + slab > 0.0 else 0.0
-    hours = max(footing * (FOOTING_H_PER_M3.value + barrows_h_per_m3), slab * (SLAB_H_PER_M3.value + barrows_h_per_m3))
-    return float(max(2, steps_up(hours, POUR_H.value)))
+    poured = ((result.quantities["footing_concrete_m3"], FOOTING_H_PER_M3), (result.quantities["slab_concrete_m3"], SLAB_H_PER_M3))
+    return float(max((people_in_time(site.scenario, m3, hours.value) for m3, hours in poured if m3 > 0.0), default=LEAST_PEOPLE.value))
 
 
 def lorries(site: Site, result) -> float:

@@ -20,6 +20,7 @@ from calculators.works import Check
 from calculators.yearly_heat import YearlyHeat
 from generator import __version__
 from generator.check_words import whom_to_ask
+from generator.flatness_page import floor_data, floor_of
 from generator.job_json import delivery_json, pour_json
 from generator.programme_page import programme_json
 from generator.scenario import Reading
@@ -69,6 +70,7 @@ def comparison_document(reading: Reading, comparison: Comparison) -> dict:
         "prices": prices_note(comparison),
         "decision": _decision(comparison),
         "certainty": None if comparison.certainty is None else _certainty(comparison.certainty),
+        "floor": None if (floor := floor_of(comparison)) is None else floor_data(floor),
     })
 
 

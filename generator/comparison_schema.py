@@ -22,7 +22,7 @@ from calculators.yardsticks import YARDSTICK_BY_KEY
 from generator.check_words import QUESTIONS, VERDICTS
 from generator.comparison_json import FORMAT, FORMAT_MINOR
 from generator.inputs import BY_KEY, GROUPS, KEPT_AS, SCHEME_IDS, SIDE_PATTERN
-from generator.job_json import delivery_schema, pour_schema
+from generator.job_json import delivery_schema, floor_schema, pour_schema
 from generator.phrases import sentence
 from generator.programme_page import PROGRAMME_SCHEMA
 from generator.schema_pieces import boolean, const, enum, list_of, number, object_of, or_null, text
@@ -120,7 +120,8 @@ def comparison_schema() -> dict:
                 "verdict": text("The verdict in words, in the scenario's units"),
                 "prices": text("Which prices these are, in words"),
                 "decision": _decision(),
-        "certainty": or_null(_certainty(), "where nothing was drawn"),
+                "certainty": or_null(_certainty(), "where nothing was drawn"),
+                "floor": or_null(floor_schema(), "where nobody has levelled it"),
             },
         ),
     }
@@ -229,7 +230,7 @@ def _places() -> dict:
     place = object_of("A place", {
         "name": text("What the reader calls it"), "room_m3": number("Its room, m3"),
         "worth_per_m3": or_null(number("What concrete is worth there, money per m3"), "where gravel of that volume is taken for it")})
-    return list_of(place, "Where concrete left over can go")
+    return or_null(list_of(place, "Where concrete left over can go"), "where nobody has said; a stand-in is then taken")
 
 
 _OWN_SHAPES = {"level_run": _level_run, "neighbours": _neighbours, "own_futures": _own_futures, "places": _places}

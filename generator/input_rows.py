@@ -243,7 +243,7 @@ def _places(scenario: Scenario) -> Shown:
             return room
         return joined((room, display.rate(place.worth_per_m3, scenario.currency, "m^3")), ", worth ")
 
-    return joined(map(one, scenario.pour.places), "; ") if scenario.pour.places else same("none")
+    return joined(map(one, scenario.pour.places), "; ") if scenario.pour.places else same(NOT_SAID if scenario.pour.places is None else "none")
 
 
 def _falls_to(scenario: Scenario) -> str:

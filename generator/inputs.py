@@ -352,7 +352,7 @@ INPUTS: tuple[Input, ...] = (
     _choice("pour.cement", "Cement", "how fast the cement gains strength, slow where much of it is slag or ash", CEMENTS, "normal", "nothing was said; ask the supplier", "slow"),
     Input("pour.second_places", "Places for what is left over", "places",
           "where concrete left over can go: what it is (name), how much it takes (room), and what concrete is worth to you there (worth), if not what gravel would cost",
-          "[{name: path bay, room: 0.4 m^3}, {name: base of the bin store, room: 0.25 m^3, worth: 60 GBP/m^3}]", "none", "none was mentioned, so a small path bay stands in for one",
+          "[{name: path bay, room: 0.4 m^3}, {name: base of the bin store, room: 0.25 m^3, worth: 60 GBP/m^3}]", NOT_SAID, "a small path bay or the base of a bin store stands in for one; write none where you have no such place",
           "0.01 m^3", "20 m^3"),
     _open("pour.cold_joint_cost", "Cost of running short", "money", "what it would cost you if the concrete ran out before the end", "400 GBP", "half a day of the people and the hours of a tradesman stand in for it", "0", "1000000"),
 

@@ -10,7 +10,7 @@ from calculators.order_list import Delivery
 from calculators.order_volume import Ordered
 from calculators.pour import WAYS, LoadTimes, PourDay
 from calculators.pours import Pour
-from calculators.scenario import SURFACES
+from calculators.scenario import COMPOUNDS, FLOOR_FINISHES, SURFACES
 from calculators.works import Check
 from generator.caution_words import with_figures
 from generator.schema_pieces import boolean, enum, list_of, number, object_of, or_null, text
@@ -215,3 +215,45 @@ def delivery_schema() -> dict:
 
 def _day_schema_of(description: str) -> dict:
     return {**text(description), "format": "date"}
+
+
+def floor_schema() -> dict:
+    """The schema of `flatness_page.floor_data`: how the floor came out."""
+    point = list_of({"type": "number"}, "x and y, m")
+    layer = {"area_m2": number("Area, m2"), "volume_m3": number("Volume, m3"), "least_m": number("Where it is thinnest, m"), "greatest_m": number("Where it is thickest, m")}
+    spot = {"at_m": point, "deviation_m": number("Over the plane, m")}
+    gap = {"gap_m": number("The greatest gap, m"), "at_m": point, "start_m": list_of({"type": "number"}, "One end of the straightedge, m"), "end_m": list_of({"type": "number"}, "The other, m")}
+
+    def measured(description: str) -> dict:
+        return or_null(number(description), "where nobody has measured it")
+
+    return object_of("How the floor came out, and what may be done", {
+        "finish": enum(FLOOR_FINISHES, "What is to lie on it"), "compound": enum(COMPOUNDS, "The levelling compound"), "use": text("Use of the building"),
+        "against_level": boolean("Whether it is held against a level plane"),
+        "humidity": measured("Dampness of the slab, 0 to 1"), "age_days": measured("Its age, days"), "strength_mpa": measured("Its strength, MPa"),
+        "area_m2": number("Inside the outermost levels, m2"), "building_m2": or_null(number("Of the building, m2"), "without a building"),
+        "levels": list_of(object_of("A level", {
+            "x_m": number("m"), "y_m": number("m"), "z_m": number("m"), "deviation_m": number("Over the plane, m")}), "As taken"),
+        "plane": object_of("The plane it is held against", {
+            "east": number("Rise to the east over run"), "north": number("Rise to the north over run"), "at_origin_m": number("Level at the origin, m")}),
+        "highest": object_of("The highest place", spot), "lowest": object_of("The lowest place", spot),
+        "fall_m": number("Across the floor by the plane, m"), "tilt": number("Slope of the plane, rise over run"),
+        "straightedge": object_of("Greatest gap under a straightedge", {f"{length}_m": object_of(f"Of {length} m", gap) for length in (2, 3)}),
+        "surface_class": or_null(text("Its class"), "where it is worse than all of them"), "wanted_gap_m": number("Most that the finish takes, m"),
+        "compound_mpa": object_of("Strength of the compound", {"has": number("MPa"), "wanted": number("For the use, MPa")}), "hour_worth": number("An hour, money"),
+        "options": list_of(object_of("A way to deal with it", {
+            "name": text("Which"), "ground": object_of("Ground off", layer), "filled": object_of("Filled", layer), "bags": _whole("Bags"), "coats": _whole("Coats"),
+            "gap_m": number("Gap under 2 m afterwards, m"), "enough": boolean("Whether that is what was asked"), "does": boolean("Whether it is enough and its compound suits"),
+            "too_thin": boolean("Thinner than the compound is laid"), "too_deep": boolean("Deeper than one coat of it"),
+            "misfits": list_of({"type": "string"}, "In what the compound does not suit"),
+            "cash": object_of("Money", {end: number(f"With every rate at its {end}") for end in ("low", "likely", "high")}),
+            "hours": number("h"), "with_hours": number("Likely money, hours at their worth")}), "Five"),
+        "cheapest": or_null(text("The one that does and costs least, hours at their worth"), "where none does"),
+        "finishes": list_of(object_of("A finish", {
+            "finish": enum(FLOOR_FINISHES, "Which"), "lacks": list_of(object_of("What is lacking", {
+                "what": text("Flatness, m; dryness, 0 to 1; strength, MPa; age, days"), "found": measured("As measured"), "wanted": number("Wanted")}), "Empty for nothing")}), "Each"),
+    })
+
+
+def _whole(description: str) -> dict:
+    return {"type": "integer", "minimum": 0, "description": description}

@@ -15,13 +15,14 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from calculators.compare import Comparison, SchemeResult
+from calculators.crews import OUT_OF_REACH, TOO_FAR
 from calculators.curing import RULES, STAGES
 from calculators.job import Job
 from calculators.order_volume import USUAL_DRAWS
 from calculators.pour import (
     BLEEDING_KG_PER_M2H, COLDEST_DELIVERED_C, COLDEST_SETTING_C, DISCHARGE_H, HOTTEST_SETTING_C, bleeding_ends_h, power_float_wait_h,
 )
-from calculators.pours import BAGS, COLDEST_CURED_C, OUT_OF_REACH, TOO_FAR, VOLUMETRIC, Pour
+from calculators.pours import BAGS, COLDEST_CURED_C, VOLUMETRIC, Pour
 from calculators.pricing import rate_named
 from calculators.sources import DOCUMENTS
 from calculators.stand import RAFT_FCK_MPA
@@ -45,6 +46,8 @@ from generator.text_table import LAST_WORDS, WIDTH
 CAUTIONS = ("wet concrete", "lorry", "pump", "barrows", "trenches", "forms", "steel", "frost", "alone")
 """Cautions of the job that stand on the sheet of a pour, by their keys."""
 TELEPHONES = ("Concrete supplier", "A second supplier", "Pump", "A helper who can come at once", "Building control", "Emergency", "Poison advice")
+IN_ALLOWANCE = "Lorry empty in the time allowed"
+"""The name of the check that is outside where waiting is charged."""
 OLD_H = DISCHARGE_H.value
 ONCE = 1.0 / USUAL_DRAWS
 
@@ -132,7 +135,7 @@ def pour_summary(comparison: Comparison, job: Job) -> tuple[PourSummary, ...]:
     """Every pour of a job in short, for the scenario's page."""
     return tuple(
         PourSummary(pour.name, date_words(pour.date), ordered_words(comparison, pour), short_words(pour.chosen.chance_short), against_words(comparison, pour),
-                    day_words(pour), tuple(check for check in pour.checks if check.verdict == "outside"))
+                    " ".join((day_words(pour), waiting_words(pour, comparison.scenario.currency))).strip(), beyond_limits(pour))
         for pour in job.pours)
 
 
@@ -171,6 +174,18 @@ def against_words(comparison: Comparison, pour: Pour) -> Shown:
     who = "this order" if against.better == "chosen" else "net plus 10 %"
     odds = f"short {short_words(against.chosen.chance_short)} against {short_words(against.rule_of_thumb.chance_short)} for net plus 10 %"
     return habit.with_words("Net plus 10 % would be ", f". On {tried}, {who} did better: {_difference(against.saves, currency)} less on average ({odds}).")
+
+
+def beyond_limits(pour: Pour) -> tuple[Check, ...]:
+    """What does not hold on the day.  A lorry that stands longer than it may costs money and spoils nothing, so it is not among these."""
+    return tuple(check for check in pour.checks if check.verdict == "outside" and not check.name.startswith(IN_ALLOWANCE))
+
+
+def waiting_words(pour: Pour, currency: str) -> str:
+    """What the waiting of lorries costs; empty where none is charged."""
+    if pour.day is None or pour.day.waiting_charge <= 0.0:
+        return ""
+    return f"Waiting is charged, about {money(pour.day.waiting_charge, currency)}."
 
 
 def _difference(amount: float, currency: str) -> str:
@@ -251,14 +266,17 @@ class _Words:
 
     def verdict(self) -> str:
         pour = self.pour
-        wrong = [in_sentence(check.name) for check in pour.checks if check.verdict == "outside"]
+        costs = self.outside(IN_ALLOWANCE)
+        wrong = [in_sentence(check.name) for check in beyond_limits(pour)]
         close = [in_sentence(check.name) for check in pour.checks if check.verdict == "close"]
         words = [day_words(pour)]
         if wrong:
             words.append(f"As it stands this day does not work. Outside their limits: {'; '.join(wrong)}. What to change is said below.")
+        if costs:
+            words.append(waiting_words(pour, self.currency))
         if close:
             words.append(f"Close to a limit: {'; '.join(close)}.")
-        if not wrong and not close:
+        if not (wrong or costs or close):
             words.append("Crew, clock, weather and light fit each other, on paper.")
         return " ".join(words)
 
@@ -300,11 +318,11 @@ class _Words:
     def surplus(self) -> str:
         terms = self.pour.terms
         places = [f"{place.name} ({self.volume(place.room_m3)}, worth {self.money(place.worth_per_m3 * place.room_m3)} there)" for place in terms.places]
-        assumed = " You have named no place, so this one is assumed: name yours in the file." if self.pour.place_assumed else ""
+        assumed = " You have not said of any place, so this one is assumed: name yours in the file, or write none." if self.pour.place_assumed else ""
         shared = " What the footings have filled is no longer free." if len(self.job.pours) > 1 and not self.pour.strikes_only else ""
         away = rate_named(self.scenario, "rubble_away")
-        return (f"What is left over goes into {', then '.join(places)}. Dig and shutter it before the day.{assumed}{shared} "
-                f"What fits nowhere is broken up and carted: {money_exact(away.likely, self.currency)} for each {away.sale_unit.replace('^3', '³')}, loose.")
+        into = f"What is left over goes into {', then '.join(places)}. Dig and shutter it before the day.{assumed}{shared} " if places else "You have no place for what is left over. "
+        return (f"{into}What fits nowhere is broken up and carted: {money_exact(away.likely, self.currency)} for each {away.sale_unit.replace('^3', '³')}, loose.")
 
     def instead(self) -> str:
         words = []
@@ -342,7 +360,7 @@ class _Words:
         pour, crew = self.pour, self.pour.crew
         wheeling = f": {crew.barrows} with {'a barrow' if crew.barrows == 1 else 'barrows'}, {crew.placers}" if crew.barrows else ", all"
         who = f"{wheeling} to spread, compact and level"
-        people = f"{pour.people} people{who}." if pour.people > 1 else "One person. Nobody should pour alone."
+        people = f"{pour.people} people{who}{', a stand-in as you have not said' if self.scenario.pour.people is None else ''}." if pour.people > 1 else "One person. Nobody should pour alone."
         if self.scenario.pour.people == 1 and pour.people > 1:
             people = f"You wrote one person. Nobody can wheel and place at once, and nobody should pour alone: two are taken{who}."
         new = " They are new to it, so everything is taken to last twice as long." if crew.first_time else ""
@@ -367,7 +385,7 @@ class _Words:
     def enough(self) -> Iterator[str]:
         """Whether the crew is enough, and what would be."""
         pour = self.pour
-        late = self.outside("Lorry empty in") or (pour.day is None and pour.crew_wanted is None)
+        late = self.outside(IN_ALLOWANCE) or (pour.day is None and pour.crew_wanted is None)
         old = self.outside("Lorry empty before")
         if pour.day is not None:
             if late:

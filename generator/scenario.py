@@ -364,7 +364,7 @@ class Draft:
     def _pour(self) -> PourDayGiven:
         """The day of a pour; its money has passed the rule that it is in the schedule's currency."""
         kept, joint = self._kept_in("pour"), self.values["pour.cold_joint_cost"]
-        places = tuple(PlaceForSurplus(name, room, None if worth is None else worth[1]) for name, room, worth in kept["places"])
+        places = tuple(PlaceForSurplus(name, room, None if worth is None else worth[1]) for name, room, worth in kept["places"]) if kept["places"] is not None else None
         return PourDayGiven(**{**kept, "places": places, "cold_joint_cost": None if joint is None else joint[1]})
 
     def _kept_in(self, record: str) -> dict[str, object]:

@@ -520,7 +520,7 @@ def pour_in_one_currency(draft: Draft) -> Iterator[Problem]:
     joint = draft.values["pour.cold_joint_cost"]
     if joint is not None and joint[0] not in (None, currency):
         yield draft.problem("pour.cold_joint_cost", f"{draft.shown('pour.cold_joint_cost')} is in another currency than the schedule of rates", f"write it in {currency}", f"{joint[1]:g} {currency}")
-    for name, _, worth in draft.values["pour.second_places"]:
+    for name, _, worth in draft.values["pour.second_places"] or ():
         if worth is None:
             continue
         typed, per_m3 = worth

@@ -138,7 +138,7 @@ def _shape(item: Input) -> dict:
         "temperature": _TEXT,
         "latitude": _TEXT,
         "share": _TEXT,
-        "places": {"anyOf": [{"const": "none"}, _list(_keys({"name": {**_TEXT, "maxLength": LONGEST_TITLE}, "room": _QUANTITY, "worth": _QUANTITY}, ("name", "room")), 0, MOST_PLACES)]},
+        "places": {"anyOf": [{"enum": ["none", NOT_SAID]}, _list(_keys({"name": {**_TEXT, "maxLength": LONGEST_TITLE}, "room": _QUANTITY, "worth": _QUANTITY}, ("name", "room")), 0, MOST_PLACES)]},
         "day": {"anyOf": [{"const": WORKED_OUT}, _DAY]},
         "holidays": {"anyOf": [{"const": "none"}, _DAYS, _list(_DAYS, 0, MOST_HOLIDAYS)]},
         "months": {"anyOf": [*_MONTH["anyOf"], _list(_MONTH, 0, len(MONTHS))]},

@@ -51,7 +51,7 @@ def sheet_of(comparison: Comparison, result: SchemeResult) -> SettingOut:
 
 def no_sheet_words(result: SchemeResult) -> str:
     """Why a scheme has no sheet."""
-    return f"{result.title}: outside the limits, so there is no setting-out sheet. Ask an engineer."
+    return f"{result.title}: outside the limits, so there are no sheets for it. Ask an engineer."
 
 
 def file_name(result: SchemeResult, kind: str) -> str:

@@ -12,7 +12,7 @@ from calculators.plan import Point, Polygon
 from generator.display import Shown, fine, fine_mark, length, same
 from generator.drawings import on_plan
 from generator.drawings.geometry import chained, contour, outline
-from generator.drawings.on_plan import MARGIN_UNITS, WIDTH_UNITS, Entry, Page
+from generator.drawings.on_plan import WIDTH_UNITS, Entry, Page
 from generator.drawings.placing import Room, around
 from generator.drawings.sheet import Sheet, path_of, render
 from generator.quantities import factor

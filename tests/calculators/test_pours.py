@@ -7,6 +7,7 @@ from datetime import date
 
 import pytest
 
+from calculators import crews
 from calculators import order_volume as o
 from calculators import pours as p
 from calculators.compare import compare
@@ -208,9 +209,9 @@ def test_four_people_at_the_least_until_the_reader_says(plot):
 
 
 @pytest.mark.parametrize("run_m,pump,way,wanted", [
-    (18.0, False, None, ("barrow", p.USUAL)), (2.0, False, None, ("chute", p.IN_REACH)), (18.0, True, None, ("pump", p.PUMP_THERE)),
-    (60.0, False, None, ("barrow", p.USUAL)), (60.5, False, None, ("pump", p.TOO_FAR)), (90.0, False, "barrow", ("pump", p.TOO_FAR)),
-    (18.0, True, "barrow", ("barrow", p.GIVEN)), (18.0, False, "chute", ("barrow", p.OUT_OF_REACH)), (90.0, False, "chute", ("pump", p.TOO_FAR))])
+    (18.0, False, None, ("barrow", crews.USUAL)), (2.0, False, None, ("chute", crews.IN_REACH)), (18.0, True, None, ("pump", crews.PUMP_THERE)),
+    (60.0, False, None, ("barrow", crews.USUAL)), (60.5, False, None, ("pump", crews.TOO_FAR)), (90.0, False, "barrow", ("pump", crews.TOO_FAR)),
+    (18.0, True, "barrow", ("barrow", crews.GIVEN)), (18.0, False, "chute", ("barrow", crews.OUT_OF_REACH)), (90.0, False, "chute", ("pump", crews.TOO_FAR))])
 def test_the_way_from_the_lorry(make_scenario, run_m, pump, way, wanted):
     pour = one(make_scenario(plot=dict(access=Access(run_m, 2.6, pump))), way=way)
     assert (pour.route.way, pour.way_from) == wanted and pour.run_m == run_m

@@ -42,19 +42,25 @@ def test_concrete_stone_and_levels(flat):
 
 
 def test_people_at_once(flat):
-    """Raft: 4.67723 m3 at 2 h, and 4.67723 x 1.05 / 0.045 = 109.1 barrows of 36 m at 1800 m/h, 2.18 h: 11.54 h in three hours, four people.
-    Strip: 3.65874 m3 take 87.07 barrows, 1.741 h or 0.476 h/m3.  Slab 2.12784 x (2 + 0.476) = 5.27 h: two people.  Never fewer than two."""
-    assert value(flat, "people", RAFT) == 4.0
-    assert value(flat, "people", STRIP) == 2.0
+    """An hour and a half is left of the two from loading when the lorry has been on the road for half an hour.
+
+    A first-timer places 1/2 m3 of slab or 1/1.5 m3 of footing in an hour.  A barrow of 0.045 m3 takes 2 x (2 x 18 / 3657.6 + 1/60) h
+    = 3.181 minutes, so each brings 0.849 m3 in an hour.
+    Raft: 4.67723 x 1.1 = 5.145, ordered by the quarter 5.25, a step more 5.5 m3: 3.67 m3/h.  One chute fills a barrow a minute, 2.7 m3/h at the most,
+    which four barrows carry and six people place; more gain nothing.
+    Strip: slab 2.12784 x 1.1 = 2.34, 2.5, 2.75 m3: 1.84 m3/h, four and three; footings 1.5309 x 1.1 = 1.68, 1.75, 2 m3: 1.34 m3/h, two and two."""
+    assert value(flat, "people", RAFT) == 10.0
+    assert value(flat, "people", STRIP) == 7.0
 
 
 def test_a_footing_may_want_more_hands_than_the_slab(make_scenario):
-    """Footings of 600 x 500 mm round 6 x 4 m: 19.44 x 0.3 = 5.832 m3 at 1.5 h/m3 = 8.7 h, pumped; the slab 2.13 m3, 4.3 h."""
+    """Footings of 600 x 500 mm round 6 x 4 m: 19.44 x 0.3 = 5.832 m3, a full lorry of 6 m3 pumped in an hour and a half: 4 m3/h at 1/1.5 m3/h each, six.
+    The slab 2.13 m3, 2.75 m3 with its tenth and a step: 1.84 m3/h at 1/2 each, four."""
     wide = dict(floor_level_m=0.05, block_thickness_m=0.14, footing_width_m=0.6, footing_thickness_m=0.5, founding_depth_m=0.8)
     access = dataclasses.replace(make_scenario().plot.access, pump=True)
     result = compare(make_scenario(size_m=(6.0, 4.0), building=dict(doors=()), strip=wide, schemes=(STRIP,), plot=dict(access=access)))
     assert result.scheme(STRIP).quantities["footing_concrete_m3"] == pytest.approx(5.832)
-    assert value(result, "people", STRIP) == 3.0
+    assert value(result, "people", STRIP) == 6.0
 
 
 def test_lorries(flat):

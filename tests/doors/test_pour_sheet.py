@@ -147,8 +147,11 @@ def test_hours_of_the_sheet_are_those_of_the_day(path):
                 assert clock(hour) in rows
             listed = [row[1] for part in sheet.parts for table in part.tables if table.id == "clock" for row in table.rows if "next day" not in row[1]]
             assert listed == sorted(listed)
-            outside = [check for check in pour.checks if check.verdict == "outside"]
-            assert ("does not work" in sheet.verdict) == bool(outside)
+            outside = {check.name for check in pour.checks if check.verdict == "outside"}
+            # Waiting costs money, and nothing else.
+            assert ("does not work" in sheet.verdict) == bool(outside - {sheets.IN_ALLOWANCE})
+            assert (f"Waiting is charged, about {money(pour.day.waiting_charge, comparison.scenario.currency)}" in sheet.verdict) == (sheets.IN_ALLOWANCE in outside)
+            assert (sheets.IN_ALLOWANCE in outside) == (pour.day.waiting_charge > 0.0)
 
 
 def test_what_a_reader_changes_changes_the_sheet():
@@ -166,7 +169,7 @@ def test_a_crew_that_suffices_is_told_so():
 
 
 def test_a_crew_that_does_not_is_told_what_would():
-    comparison, result, job = next(found for found in jobs(STUDIO) if found[1].id == "strip-and-block")
+    comparison, result, job = next(found for found in jobs(STUDIO, "pour.people=4") if found[1].id == "strip-and-block")
     footing = job.pours[0]
     text = " ".join(sheets.pour_text(comparison, result, job).split())
     assert f"{footing.crew_in_time.barrows} with barrows and {footing.crew_in_time.placers} to place" in text
@@ -229,7 +232,9 @@ def test_the_summary_has_every_pour_and_what_does_not_fit():
             found = sheets.pour_summary(comparison, job)
             assert [each.name for each in found] == [pour.name for pour in job.pours]
             for each, pour in zip(found, job.pours):
-                assert each.outside == tuple(check for check in pour.checks if check.verdict == "outside")
+                # A lorry that waits costs money, and is told with the day; it spoils nothing.
+                assert each.outside == tuple(check for check in pour.checks if check.verdict == "outside" and "in the time allowed" not in check.name)
+                assert ("Waiting is charged" in each.day) == (pour.day is not None and pour.day.waiting_h > 0.0)
                 assert str(pour.people) in each.day and each.short == sheets.short_words(pour.chosen.chance_short)
 
 
