@@ -2,6 +2,7 @@
 
 import dataclasses
 import re
+from dataclasses import replace
 from datetime import date, timedelta
 
 import jsonschema
