@@ -106,6 +106,8 @@ class SolePlatePlugin(BasePlugin[SolePlateConfig]):
         entry = self.shelved.get(page.file.src_uri)
         if entry is not None:
             page.toc.items = _contents(entry.page.headings)
+            # What other pages may link to: MkDocs has seen the short page alone.
+            page.present_anchor_ids = {heading.id for heading in entry.page.headings}
             html = f"<h1>{escape(entry.page.title)}</h1>\n<p>{escape(entry.page.search_text)}</p>"
         elif "soleplate:" in html:
             site = self._site_data(page, files)
