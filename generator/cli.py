@@ -220,26 +220,14 @@ def run_order(chosen: argparse.Namespace) -> int:
     """`soleplate order`."""
     from generator.order_page import order_csv, order_text
 
-    if (found := _chosen_scheme(chosen)) is None:
-        return BAD_INPUT
-    comparison, result = found
-    job = comparison.jobs[result.id]
-    if chosen.csv:
-        show(order_csv(comparison, result, job), exact=True)
-    else:
-        show(order_text(comparison, result, job, ascii_only=not _shows_signs()))
-    return OK
+    return _show_sheet(chosen, order_text, order_csv if chosen.csv else None)
 
 
 def run_pour(chosen: argparse.Namespace) -> int:
     """`soleplate pour`."""
     from generator.pour_page import pour_text
 
-    if (found := _chosen_scheme(chosen)) is None:
-        return BAD_INPUT
-    comparison, result = found
-    show(pour_text(comparison, result, comparison.jobs[result.id], ascii_only=not _shows_signs()))
-    return OK
+    return _show_sheet(chosen, pour_text)
 
 
 def run_programme(chosen: argparse.Namespace) -> int:
@@ -247,14 +235,19 @@ def run_programme(chosen: argparse.Namespace) -> int:
     from generator.icalendar import calendar_file
     from generator.programme_page import programme_text
 
+    return _show_sheet(chosen, programme_text, calendar_file if chosen.ics else None)
+
+
+def _show_sheet(chosen: argparse.Namespace, text: Callable[..., str], for_machines: Callable[..., str] | None = None) -> int:
+    """Print a sheet of the rest of the job, as lines or in a form for machines."""
     if (found := _chosen_scheme(chosen)) is None:
         return BAD_INPUT
     comparison, result = found
     job = comparison.jobs[result.id]
-    if chosen.ics:
-        show(calendar_file(comparison, result, job), exact=True)
+    if for_machines is not None:
+        show(for_machines(comparison, result, job), exact=True)
     else:
-        show(programme_text(comparison, result, job, ascii_only=not _shows_signs()))
+        show(text(comparison, result, job, ascii_only=not _shows_signs()))
     return OK
 
 

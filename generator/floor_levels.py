@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import csv
 import re
-import stat
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -26,7 +25,7 @@ from calculators.scenario import UNITS, USES, FloorSurvey
 from calculators.schedule import Schedule
 from calculators.survey import LEAST_BREADTH_M, SAME_PLACE_M, Level, breadth_m, settled_levels
 from generator.display import fine, length
-from generator.front_matter import LARGEST_FILE, decoded
+from generator.front_matter import typed_file
 from generator.inputs import BY_KEY, MOST_FLOOR_LEVELS
 from generator.problems import BadInput, Problem, as_shown, listed, plain_text
 from generator.quantities import Unreadable, parse
@@ -49,21 +48,7 @@ _HEADING = re.compile(r"(?P<name>[A-Za-z]+) ?(?:(?:in )?(?P<unit>[A-Za-z]+)|\((?
 
 def read_floor_levels(path: str | Path) -> tuple[Level, ...]:
     """The levels in a file, as points (x, y, z), m, upward.  Raises BadInput with every problem."""
-    file, path = str(path), Path(path)
-
-    def bad(given: str, wanted: str) -> BadInput:
-        return BadInput([Problem(file, 1, "file", given, wanted)])
-
-    try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise bad("it is not a file", "give the name of a file of levels")
-        with path.open("rb") as opened:
-            raw = opened.read(LARGEST_FILE + 1)
-    except FileNotFoundError:
-        raise bad("there is no such file", "give the name of a file of levels") from None
-    except (OSError, ValueError):
-        raise bad("it cannot be opened", "give the name of a file of levels that you may read") from None
-    return floor_levels(decoded(raw, file), file)
+    return floor_levels(typed_file(Path(path), "a file of levels"), str(path))
 
 
 def floor_levels(text: str, file: str) -> tuple[Level, ...]:

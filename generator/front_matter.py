@@ -9,7 +9,9 @@ that a small file cannot grow into a big one.
 from __future__ import annotations
 
 import re
+import stat
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from generator.problems import BadInput, Problem, as_shown, plain_text
 
@@ -95,6 +97,25 @@ def decoded(raw: bytes, file: str) -> str:
         line = raw[: error.start].count(b"\n") + 1
         raise bad(line, "a character here is not in UTF-8", "save the file as UTF-8 text") from None
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def typed_file(path: Path, what: str) -> str:
+    """The text of a file that somebody typed; `what` it is, in words.  Raises BadInput where it cannot be read."""
+    file = str(path)
+
+    def bad(given: str, wanted: str) -> BadInput:
+        return BadInput([Problem(file, 1, "file", given, wanted)])
+
+    try:
+        if not stat.S_ISREG(path.stat().st_mode):
+            raise bad("it is not a file", f"give the name of {what}")
+        with path.open("rb") as opened:
+            raw = opened.read(LARGEST_FILE + 1)
+    except FileNotFoundError:
+        raise bad("there is no such file", f"give the name of {what}") from None
+    except (OSError, ValueError):
+        raise bad("it cannot be opened", f"give the name of {what} that you may read") from None
+    return decoded(raw, file)
 
 
 def split_front_matter(text: str, file: str) -> tuple[str, str, int]:

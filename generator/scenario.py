@@ -8,7 +8,6 @@ once; nothing is guessed in silence: the defaults taken are returned too.
 from __future__ import annotations
 
 import re
-import stat
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -19,7 +18,7 @@ from calculators.scenario import (
 )
 from calculators.schedule import Schedule
 from calculators.survey import from_south_west
-from generator.front_matter import LARGEST_FILE, Items, Keys, Text, Value, decoded, read_front_matter, read_keys
+from generator.front_matter import LARGEST_FILE, Items, Keys, Text, Value, read_front_matter, read_keys, typed_file
 from generator.input_readers import Found, as_typed, read_input, read_inputs, text_of
 from generator.inputs import BY_KEY, INPUTS, KEPT_AS, LEFT_OPEN, PIECES, SCHEME_IDS, WORKED_OUT, Input
 from generator.problems import BadInput, Problem, as_shown, listed, nearest, plain_text
@@ -60,22 +59,9 @@ def read_scenario_file(path: str | Path, overrides: Iterable[str] = ()) -> Readi
     `overrides` are texts `key=value`, as `plot.footprint=7.2 m x 4.8 m`.
     Raises BadInput with every problem.
     """
-    file = str(path)
-    path = Path(path)
-
-    def bad(given: str, wanted: str) -> BadInput:
-        return BadInput([Problem(file, 1, "file", given, wanted)])
-
-    try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise bad("it is not a file", "give the name of a scenario file")
-        with path.open("rb") as opened:
-            raw = opened.read(LARGEST_FILE + 1)
-    except FileNotFoundError:
-        raise bad("there is no such file", "give the name of a scenario file") from None
-    except (OSError, ValueError):
-        raise bad("it cannot be opened", "give the name of a scenario file that you may read") from None
-    return read_scenario_text(decoded(raw, file), file, slug_of(path.stem), overrides, path.parent)
+    file, path = str(path), Path(path)
+    text = typed_file(path, "a scenario file")
+    return read_scenario_text(text, file, slug_of(path.stem), overrides, path.parent)
 
 
 def slug_of(name: str) -> str:

@@ -6,11 +6,7 @@ import csv
 import datetime
 import io
 import re
-import shutil
-import subprocess
-from functools import cache
-from html import unescape
-from html.parser import HTMLParser
+import sys
 from pathlib import Path
 
 import pytest
@@ -18,52 +14,27 @@ import pytest
 from calculators.compare import compare
 from calculators.scenario import PlaceForSurplus, PourDayGiven
 from generator import order_page as sheets
-from generator.scenario import read_scenario_file
 
-ROOT = Path(__file__).resolve().parents[2]
-SCENARIOS = sorted(path for path in (ROOT / "docs/scenarios").glob("*.md") if path.name != "index.md")
-CHROMIUM = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
-VOID = {"meta", "link", "br"}
+sys.path.insert(0, str(Path(__file__).parent))
+from paper import (  # noqa: E402
+    EVERY_SCENARIO,
+    NEEDS_CHROMIUM,
+    ROOT,
+    SCENARIOS,
+    Document,
+    compared,
+    desk,
+    jobs,
+    sides_of_a4,
+    words_of,
+)
+
 PROMISES = re.compile(r"\b(safe|safely|compliant|complies|guaranteed?|certified)\b", re.I)
 
-EVERY_SCENARIO = pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
-
-
-@cache
-def compared(path: Path, *changes: str):
-    return compare(read_scenario_file(path, changes).scenario, jobs=True)
-
-
-def lists(path: Path, *changes: str):
-    comparison = compared(path, *changes)
-    return [(comparison, comparison.scheme(scheme), job) for scheme, job in comparison.jobs.items()]
 
 
 def first(*changes: str):
-    return lists(ROOT / "docs/scenarios/print-studio-below-the-orchard.md", *changes)[0]
-
-
-def plain(html: str) -> str:
-    return " ".join(unescape(re.sub(r"<[^>]+>", " ", html)).split())
-
-
-class Document(HTMLParser):
-    """The elements of a page; fails on tags that do not match."""
-
-    def __init__(self, html: str):
-        super().__init__(convert_charrefs=True)
-        self.elements: list[tuple[str, dict]] = []
-        self.open: list[str] = []
-        self.feed(html)
-        assert not self.open
-
-    def handle_starttag(self, tag, attrs):
-        self.elements.append((tag, dict(attrs)))
-        if tag not in VOID:
-            self.open.append(tag)
-
-    def handle_endtag(self, tag):
-        assert self.open.pop() == tag
+    return jobs(ROOT / "docs/scenarios/print-studio-below-the-orchard.md", *changes)[0]
 
 
 # The page.
@@ -71,7 +42,7 @@ class Document(HTMLParser):
 
 @EVERY_SCENARIO
 def test_the_page_is_whole_plain_and_stays_on_its_site(path):
-    for sheet in lists(path):
+    for sheet in jobs(path):
         html = sheets.order_page(*sheet)
         document = Document(html)
         assert html.startswith("<!doctype html>") and sum(tag == "h1" for tag, _ in document.elements) == 1
@@ -93,9 +64,9 @@ def test_the_page_is_whole_plain_and_stays_on_its_site(path):
 
 @EVERY_SCENARIO
 def test_page_text_and_table_say_the_same(path):
-    for sheet in lists(path):
+    for sheet in jobs(path):
         comparison, result, job = sheet
-        page, text = plain(sheets.order_page(*sheet)), sheets.order_text(*sheet)
+        page, text = words_of(sheets.order_page(*sheet)), sheets.order_text(*sheet)
         flat = " ".join(text.split())
         rows = list(csv.DictReader(io.StringIO(sheets.order_csv(*sheet), newline="")))
         assert len(rows) == sum(len(delivery.lines) for delivery in job.deliveries)
@@ -111,10 +82,10 @@ def test_page_text_and_table_say_the_same(path):
 
 @EVERY_SCENARIO
 def test_it_warns_and_promises_nothing(path):
-    for sheet in lists(path):
-        for words in (plain(sheets.order_page(*sheet)), sheets.order_text(*sheet), sheets.order_csv(*sheet)):
+    for sheet in jobs(path):
+        for words in (words_of(sheets.order_page(*sheet)), sheets.order_text(*sheet), sheets.order_csv(*sheet)):
             assert not PROMISES.search(words)
-        page = plain(sheets.order_page(*sheet))
+        page = words_of(sheets.order_page(*sheet))
         assert "reverse" in page and "wire" in page and "licensed engineer" in page
         assert "invented" in page.lower()
         lines = sheets.order_text(*sheet).splitlines()
@@ -129,7 +100,7 @@ def test_a_list_is_in_one_unit_system(units):
     metric, imperial = "18.00 m from the slab" in " ".join(text.split()), "59 ft 5/8 in from the slab" in " ".join(text.split())
     assert (metric, imperial) == (units == "metric", units == "imperial")
     # What is ordered stays in the supplier's unit; the reader's stands beside it.
-    html = plain(sheets.order_page(comparison, result, job)).replace("\u00a0", " ")
+    html = words_of(sheets.order_page(comparison, result, job)).replace("\u00a0", " ")
     assert ("16.5 tons" in html) == (units == "imperial")
 
 
@@ -137,7 +108,7 @@ def test_an_order_is_shown_to_its_step():
     # 10.75 cubic metres is an order; 10.8 is another.
     assert sheets._amount(10.75) == "10.75" and sheets._amount(0.30000000000000004) == "0.3" and sheets._amount(12.0) == "12" and sheets._amount(0.107) == "0.107"
     for path in SCENARIOS:
-        for comparison, _, job in lists(path):
+        for comparison, _, job in jobs(path):
             for delivery in job.deliveries:
                 for line in delivery.lines:
                     assert float(sheets._amount(line.order).replace(",", "")) == pytest.approx(line.order, abs=1e-6)
@@ -153,7 +124,7 @@ def test_dates_are_written_out():
 def test_concrete_says_what_the_bill_has_where_that_is_another():
     comparison, result, job = first()
     line = next(line for delivery in job.deliveries for line in delivery.lines if line.key == "slab concrete")
-    page = plain(sheets.order_page(comparison, result, job))
+    page = words_of(sheets.order_page(comparison, result, job))
     assert (line.bill_order is not None) == (f"the bill has {sheets._amount(line.bill_order or 0.0)}" in page.replace("\u00a0", " "))
 
 
@@ -162,7 +133,7 @@ def test_weekends_are_spoken_of_only_when_something_comes_then():
     assert "Saturday" not in weekdays and "Sunday" not in weekdays
     weekends = " ".join(sheets.day_words(first("programme.days=weekends")[2]))
     assert "Saturday" in weekends
-    assert all(delivery.arrives.weekday() < 6 for path in SCENARIOS for _, _, job in lists(path) for delivery in job.deliveries if delivery.loads)
+    assert all(delivery.arrives.weekday() < 6 for path in SCENARIOS for _, _, job in jobs(path) for delivery in job.deliveries if delivery.loads)
 
 
 # Spreadsheets.
@@ -218,17 +189,11 @@ def test_plain_letters_for_a_terminal_that_has_no_others():
 # Paper.
 
 
-@pytest.mark.skipif(CHROMIUM is None, reason="no browser to print with")
+@pytest.mark.browser
+@NEEDS_CHROMIUM
 @pytest.mark.parametrize("name, units", [("print-studio-below-the-orchard", "metric"), ("cabin-in-deep-frost", "imperial"), ("behind-the-terrace", "metric"), ("music-room-by-the-hollow", "imperial")])
 def test_it_prints_on_three_sides(tmp_path, name, units):
-    folder = tmp_path / "scenarios" / "plot"
-    folder.mkdir(parents=True)
-    shutil.copytree(ROOT / "docs/assets", tmp_path / "assets")
-    for number, sheet in enumerate(lists(ROOT / f"docs/scenarios/{name}.md", f"units={units}")):
-        page, pdf = folder / f"{number}.html", folder / f"{number}.pdf"
-        page.write_text(sheets.order_page(*sheet), encoding="utf-8")
-        subprocess.run(
-            [CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'profile'}", "--no-pdf-header-footer", f"--print-to-pdf={pdf}", page.as_uri()],
-            check=True, capture_output=True, timeout=120)
-        sides = len(re.findall(rb"/Type\s*/Page\b", pdf.read_bytes()))
+    page = desk(tmp_path)
+    for sheet in jobs(ROOT / f"docs/scenarios/{name}.md", f"units={units}"):
+        sides = sides_of_a4(sheets.order_page(*sheet), page)
         assert 1 <= sides <= 3, sides

@@ -3,66 +3,37 @@
 from __future__ import annotations
 
 import re
-import shutil
-import subprocess
+import sys
 from dataclasses import replace
 from datetime import date
-from functools import cache
-from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
 
-from calculators.compare import compare
 from generator import pour_page as sheets
 from generator.display import clock, duration, money, temperature
-from generator.drawings.pour_timeline import pour_timeline_sheet, pour_timeline_svg, pour_timeline_table
-from generator.scenario import read_scenario_file
+from generator.drawings.pour_timeline import (
+    pour_timeline_sheet,
+    pour_timeline_svg,
+    pour_timeline_table,
+)
 from generator.templating import TO_ROOT
 
-ROOT = Path(__file__).resolve().parents[2]
-SCENARIOS = sorted(path for path in (ROOT / "docs/scenarios").glob("*.md") if path.name != "index.md")
-CHROMIUM = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
+sys.path.insert(0, str(Path(__file__).parent))
+from paper import (  # noqa: E402
+    EVERY_SCENARIO,
+    NEEDS_CHROMIUM,
+    ROOT,
+    SCENARIOS,
+    Document,
+    desk,
+    jobs,
+    sides_of_a4,
+    words_of,
+)
+
 STUDIO, GARAGE, CABIN = (ROOT / "docs/scenarios" / f"{name}.md" for name in ("print-studio-below-the-orchard", "garage-on-a-twisted-corner", "cabin-in-deep-frost"))
-VOID = {"meta", "link", "br"}
 
-EVERY_SCENARIO = pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
-
-
-@cache
-def compared(path: Path, *changes: str):
-    return compare(read_scenario_file(path, changes).scenario, jobs=True)
-
-
-def jobs(path: Path, *changes: str):
-    comparison = compared(path, *changes)
-    return [(comparison, comparison.scheme(name), job) for name, job in comparison.jobs.items()]
-
-
-def words_of(html: str) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", html).replace("\u00a0", " ").split())
-
-
-class Document(HTMLParser):
-    """The elements of a page; fails on tags that do not match."""
-
-    def __init__(self, html: str):
-        super().__init__(convert_charrefs=True)
-        self.elements: list[tuple[str, dict]] = []
-        self.open: list[str] = []
-        self.feed(html)
-        assert not self.open
-
-    def handle_starttag(self, tag, attrs):
-        self.elements.append((tag, dict(attrs)))
-        if tag not in VOID:
-            self.open.append(tag)
-
-    def handle_startendtag(self, tag, attrs):
-        self.elements.append((tag, dict(attrs)))
-
-    def handle_endtag(self, tag):
-        assert self.open.pop() == tag
 
 
 @EVERY_SCENARIO
@@ -265,33 +236,16 @@ def test_the_timeline_runs_past_midnight_on_a_cold_long_day():
 # On paper.
 
 
-def printed(html: str, page: Path):
-    """How many sides a page takes on paper, and their sizes in points."""
-    page.write_text(html, encoding="utf-8")
-    paper = page.with_suffix(".pdf")
-    subprocess.run(
-        [CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer", f"--user-data-dir={page.parent / 'browser'}",
-         f"--print-to-pdf={paper}", page.as_uri()], check=True, capture_output=True, timeout=120)
-    written = paper.read_bytes()
-    boxes = {tuple(round(float(figure)) for figure in box.split()) for box in re.findall(rb"/MediaBox\s*\[([^\]]+)\]", written)}
-    return len(re.findall(rb"/Type\s*/Page\b(?!s)", written)), boxes
-
-
 @pytest.mark.browser
-@pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed; on Debian: apt-get install chromium")
+@NEEDS_CHROMIUM
 @pytest.mark.parametrize("changes", [(), ("units=metric",), ("units=imperial",), ("programme.start=2027-12-18",)], ids=str)
 def test_every_pour_prints_on_two_sides_of_a4(tmp_path, changes):
-    shutil.copytree(ROOT / "docs/assets", tmp_path / "assets")
-    folder = tmp_path / "scenarios" / "plot"
-    folder.mkdir(parents=True)
-    wrong = []
+    page, wrong = desk(tmp_path), []
     for path in SCENARIOS if not changes else (CABIN,):
-        found = jobs(path, *changes)
-        for comparison, result, job in found:
-            sides, boxes = printed(sheets.pour_page(comparison, result, job), folder / "sheet.html")
-            # A4 in points: 595 x 842.
-            if sides != 2 * len(job.pours) or any(abs(box[2] - 595) > 1 or abs(box[3] - 842) > 1 for box in boxes):
-                wrong.append((path.stem, result.id, sides, boxes))
+        for comparison, result, job in jobs(path, *changes):
+            sides = sides_of_a4(sheets.pour_page(comparison, result, job), page)
+            if sides != 2 * len(job.pours):
+                wrong.append((path.stem, result.id, sides))
     assert not wrong
 
 

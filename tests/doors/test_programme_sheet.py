@@ -4,77 +4,60 @@ from __future__ import annotations
 
 import datetime
 import re
-import shutil
-import subprocess
-from functools import cache
-from html.parser import HTMLParser
+import sys
 from pathlib import Path
 from types import SimpleNamespace
 from xml.etree import ElementTree
 
 import pytest
 
-from calculators.compare import compare
-from calculators.programme import CALENDAR_BY_NAME, ORDER, POURING, VISIT, WAITS, Programme, Task, critical_path, schedule
+from calculators.programme import (
+    CALENDAR_BY_NAME,
+    ORDER,
+    POURING,
+    VISIT,
+    WAITS,
+    Programme,
+    Task,
+    critical_path,
+    schedule,
+)
 from generator import programme_page as sheets
 from generator.dates import date_words, narrow_date, short_date
-from generator.drawings.programme_chart import WeekAxis, programme_chart_sheet, programme_chart_svg, programme_chart_table, programme_finding
+from generator.drawings.programme_chart import (
+    WeekAxis,
+    programme_chart_sheet,
+    programme_chart_svg,
+    programme_chart_table,
+    programme_finding,
+)
 from generator.drawings.sheet import text_width
 from generator.icalendar import calendar_file
-from generator.scenario import read_scenario_file
 from generator.text_table import WIDTH
 
-ROOT = Path(__file__).resolve().parents[2]
-SCENARIOS = sorted(path for path in (ROOT / "docs/scenarios").glob("*.md") if path.name != "index.md")
-CHROMIUM = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
-VOID = {"meta", "link", "br"}
+sys.path.insert(0, str(Path(__file__).parent))
+from paper import (  # noqa: E402
+    EVERY_SCENARIO,
+    NEEDS_CHROMIUM,
+    ROOT,
+    SCENARIOS,
+    Document,
+    desk,
+    jobs,
+    sides_of_a4,
+    words_of,
+)
+
 SVG = "{http://www.w3.org/2000/svg}"
 SATURDAY = datetime.date(2026, 5, 2)
 PLOT = ROOT / "docs/scenarios/print-studio-below-the-orchard.md"
 ON_CLAY = ROOT / "docs/scenarios/pottery-on-shrinking-clay.md"
 ONE_MAY = "[January, February, March, April, June, July, August, September, October, November, December]"
 
-EVERY_SCENARIO = pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
-
-
-@cache
-def compared(path: Path, *overrides: str):
-    return compare(read_scenario_file(path, overrides).scenario, jobs=True)
-
-
-def jobs(path: Path, *overrides: str):
-    comparison = compared(path, *overrides)
-    return [(comparison, comparison.scheme(key), job) for key, job in comparison.jobs.items()]
 
 
 def job_of(path: Path, scheme: str, *overrides: str):
     return next(each for each in jobs(path, *overrides) if each[1].id == scheme)
-
-
-def words_of(html: str) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", html).replace("&#39;", "'").split())
-
-
-class Document(HTMLParser):
-    """The elements of a page; fails on tags that do not match."""
-
-    def __init__(self, html: str):
-        super().__init__(convert_charrefs=True)
-        self.elements: list[tuple[str, dict]] = []
-        self.open: list[str] = []
-        self.feed(html)
-        assert not self.open
-
-    def handle_starttag(self, tag, attrs):
-        self.elements.append((tag, dict(attrs)))
-        if tag not in VOID:
-            self.open.append(tag)
-
-    def handle_startendtag(self, tag, attrs):
-        self.elements.append((tag, dict(attrs)))
-
-    def handle_endtag(self, tag):
-        assert self.open.pop() == tag
 
 
 def a_programme(tasks, start=SATURDAY, calendar=CALENDAR_BY_NAME["weekends"]):
@@ -386,30 +369,14 @@ def test_the_method_page_has_the_waits_that_are_taken():
 # On paper.
 
 
-def printed(html: str, page: Path):
-    """How many sides a page takes on paper, and their sizes in points."""
-    page.write_text(html, encoding="utf-8")
-    paper = page.with_suffix(".pdf")
-    subprocess.run(
-        [CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer", f"--user-data-dir={page.parent / 'browser'}",
-         f"--print-to-pdf={paper}", page.as_uri()], check=True, capture_output=True, timeout=120)
-    written = paper.read_bytes()
-    boxes = {tuple(round(float(figure)) for figure in box.split()) for box in re.findall(rb"/MediaBox\s*\[([^\]]+)\]", written)}
-    return len(re.findall(rb"/Type\s*/Page\b(?!s)", written)), boxes
-
-
 @pytest.mark.browser
-@pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed; on Debian: apt-get install chromium")
+@NEEDS_CHROMIUM
 def test_every_programme_prints_on_four_sides_of_a4_at_most(tmp_path):
-    shutil.copytree(ROOT / "docs/assets", tmp_path / "assets")
-    folder = tmp_path / "scenarios" / "plot"
-    folder.mkdir(parents=True)
+    page, wrong = desk(tmp_path), []
     found = [each for path in SCENARIOS for each in jobs(path)]
     found.append(job_of(ON_CLAY, "strip-and-block", "programme.start=2027-10-23", "programme.months_off=[December, January, February]"))
-    wrong = []
     for comparison, result, job in found:
-        sides, boxes = printed(sheets.programme_page(comparison, result, job), folder / "sheet.html")
-        # A4 in points: 595 x 842.
-        if not 2 <= sides <= 4 or any(abs(box[2] - 595) > 1 or abs(box[3] - 842) > 1 for box in boxes):
-            wrong.append((comparison.scenario.slug, result.id, sides, boxes))
+        sides = sides_of_a4(sheets.programme_page(comparison, result, job), page)
+        if not 2 <= sides <= 4:
+            wrong.append((comparison.scenario.slug, result.id, sides))
     assert not wrong
