@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from calculators.barrows import LONGEST_RUN_M
 from calculators.order_volume import rule_of_thumb_m3
-from calculators.pour import DISCHARGE_H, LONGEST_RUN_M, Crew, Route, carry_m3_per_h, crew_wanted
+from calculators.pour import DISCHARGE_H, Crew, Route, carry_m3_per_h, crew_wanted
 from calculators.pricing import CHUTE_REACH_M, rate_named
 from calculators.scenario import Scenario
 from calculators.site import TOLERANCE

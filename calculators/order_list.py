@@ -18,6 +18,7 @@ from calculators import materials, stockpiles, yearly_heat
 from calculators import order_words as ow
 from calculators import pricing
 from calculators import rules as r
+from calculators.barrows import BARROW_M3
 from calculators.numbers import round_up, steps_up
 from calculators.order_volume import filled
 from calculators.plot_cautions import BOARD_M2, BRACED_FORM_FROM_M, LORRY_WITH_MIRRORS_M, WORK_FOR_TWO_KG, Amount
@@ -505,7 +506,7 @@ class _Maker:
         density = {"drain stone": materials.DRAIN_STONE_T_PER_M3, "blinding": stockpiles.LOOSE_SAND_T_PER_M3}.get(line.key, stockpiles.LOOSE_STONE_T_PER_M3).value
         loose_m3_each = found.each_t / density
         slope = (stockpiles.SAND_SLOPE_DEG if sand else stockpiles.STONE_SLOPE_DEG).value
-        figures["trips"] = (steps_up(order_t / density, pricing.BARROW_M3.value), "")
+        figures["trips"] = (steps_up(order_t / density, BARROW_M3.value), "")
         if not found.passes:
             heap = stockpiles.heap_of(loose_m3_each, slope, stockpiles.HIGHEST_STONE_M.value)
             return found.loads, words, (

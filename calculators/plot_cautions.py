@@ -15,12 +15,13 @@ from dataclasses import dataclass, field
 
 from calculators import materials
 from calculators import works as w
+from calculators.barrows import BARROW_M3
 from calculators.carbon import CONCRETE_T_PER_M3, INSULATION_KG_PER_M3, PLASTIC_KG_PER_M3
 from calculators.loads import GRAVITY_KN_PER_T
 from calculators.permissions import NOTICE_FAR_M, NOTICE_NEAR_M, dig_depth_m
 from calculators.pour import barrow_trips
 from calculators.pricing import (
-    BARROW_M3, BILL, BREAK_OUT_H_PER_M3, CHUTE_REACH_M, DAY_H, NARROW_DIGGER_GATE_M, PLATE_M3_PER_DAY, Job, order_si,
+    BILL, BREAK_OUT_H_PER_M3, CHUTE_REACH_M, DAY_H, NARROW_DIGGER_GATE_M, PLATE_M3_PER_DAY, Job, order_si,
 )
 from calculators.scenario import Neighbour
 from calculators.schemes.common import UPSTAND_BLOCK_M

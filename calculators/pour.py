@@ -12,8 +12,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from calculators.barrows import BARROW_M3, FIRST_TIME, LONGEST_RUN_M, PAID_BARROW_M3, STEEPEST_RUN, barrow_round_h
 from calculators.numbers import steps_up
-from calculators.pricing import BARROW_M3, CHUTE_REACH_M, SLAB_H_PER_M3
+from calculators.pricing import CHUTE_REACH_M, SLAB_H_PER_M3
 from calculators.site import TOLERANCE, check_at_least, check_at_most
 from calculators.sources import MEMORY, READ, Sourced, common_practice
 from calculators.works import Check
@@ -21,16 +22,9 @@ from calculators.works import Check
 METHOD = "pour"
 
 # Barrows and hands.
-PAID_BARROW_M3 = Sourced(0.0566, "m3", "early-handbooks", "wheeling concrete", READ, "About 2 cubic feet of wet concrete, by a paid gang.")
-WALK_M_PER_H = Sourced(3657.6, "m/h", "early-handbooks", "wheeling", READ, "200 ft a minute, by a paid gang.")
-FIRST_TIME = common_practice(2.0, "", "People new to it take about twice as long as they expect.")
-FILL_AND_TIP_H = common_practice(1.0 / 60.0, "h", "A barrow filled at the chute, tipped and turned.")
 CHUTE_H_PER_BARROW = common_practice(0.5 / 60.0, "h", "One barrow under the chute at a time; the next cannot fill before it has gone.")
 CHUTE_M3_PER_H = common_practice(12.0, "m3/h", "Straight down the chute, spread as it comes.")
 PUMP_M3_PER_H = common_practice(15.0, "m3/h", "A small line pump.")
-UPHILL_FACTOR = common_practice(5.0, "", "A barrow is slower by this many times the slope of its run.")
-STEEPEST_RUN = common_practice(1.0 / 8.0, "gradient", "A full barrow on boards steeper than this runs away with whoever holds it.")
-LONGEST_RUN_M = common_practice(60.0, "m", "Beyond this a pump or a powered barrow is the usual answer.")
 WAYS = ("barrow", "chute", "pump")
 
 # The lorry and its clock.
@@ -191,22 +185,6 @@ def barrow_trips(volume_m3: float, barrow_m3: float = BARROW_M3.value) -> int:
     if not (volume_m3 >= 0.0 and 0.01 <= barrow_m3 <= 0.2):
         raise ValueError(f"a volume must be 0 m3 or more and a barrow 0.01 to 0.2 m3, not {volume_m3} and {barrow_m3} m3")
     return steps_up(volume_m3, barrow_m3)
-
-
-def barrow_round_h(length_m: float, slope: float = 0.0, first_time: bool = True) -> float:
-    """Time of one barrow there and back, filling and tipping included.
-
-    length_m: of the run, 0 to 60 m.  slope: rise or fall over length, -0.125 to 0.125.  first_time: yes takes twice as long.
-    Returns hours, h.
-    Raises ValueError outside those ranges.
-    Source: walking 200 ft a minute by early handbooks; the rest common practice.
-
-    >>> [round(60 * barrow_round_h(30.0, 0.0, new), 2) for new in (False, True)]
-    [1.98, 3.97]
-    """
-    route = Route("barrow", length_m, slope)
-    practised = 2.0 * route.length_m / WALK_M_PER_H.value * (1.0 + UPHILL_FACTOR.value * abs(route.slope)) + FILL_AND_TIP_H.value
-    return practised * (FIRST_TIME.value if first_time else 1.0)
 
 
 def carry_m3_per_h(crew: Crew, route: Route) -> float:

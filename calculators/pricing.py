@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from calculators import materials
+from calculators.barrows import BARROW_M3, barrow_round_h
 from calculators.either import Numbers, positive
 from calculators.numbers import round_up, steps_up
 from calculators.scenario import Scenario
@@ -53,8 +54,6 @@ DAY_H = common_practice(7.0, "h", "Working hours in a day.")
 LEAST_VISIT_H = common_practice(8.0, "h", "A hired trade is paid for a day at the least.")
 HIRED_PACE = common_practice(0.6, "", "A hired gang's hours over a first-timer's.")
 PLATE_M3_PER_DAY = common_practice(8.0, "m3", "Stone that one plate compacts in a day.")
-BARROW_M3 = common_practice(0.045, "m3", "Wet concrete in a first-timer's barrow.")
-BARROW_M_PER_H = common_practice(1800.0, "m/h", "Barrow pushed over boards, there and back, with waits.")
 CHUTE_REACH_M = common_practice(2.7, "m", "What a lorry's chute reaches.")
 DIGGER_GATE_M = common_practice(1.5, "m", "Gate that lets a mini digger through.")
 NARROW_DIGGER_GATE_M = common_practice(0.9, "m", "Gate that lets the narrowest digger through; less is dug by hand.")
@@ -197,7 +196,7 @@ class Job:
             return 0.0
         trips = sum(
             line.net(self) * (1.0 + line.allowance_percent / 100.0) / BARROW_M3.value for line in BILL if line.key in POURS)
-        return trips * 2.0 * access.lorry_to_slab_m / BARROW_M_PER_H.value
+        return trips * barrow_round_h(access.lorry_to_slab_m)
 
 
 @dataclass(frozen=True)

@@ -104,6 +104,7 @@ DOCUMENTS: dict[str, Document] = {
     "din-18202": Document("DIN 18202: Tolerances in building construction", NOT_RECORDED, "DIN"),
     "en-13670": Document("EN 13670: Execution of concrete structures", "2009", "CEN"),
     "maturity-exercise": Document("Examination exercise in the maturity of concrete", NOT_RECORDED, "not recorded"),
+    "is-7272-1": Document("IS 7272-1: Labour output constants for building works", NOT_RECORDED, "Bureau of Indian Standards"),
     "critical-path-exercise": Document("Solved homework on the critical path of a network", NOT_RECORDED, "not recorded"),
     "regret-exercise": Document("Exercise in minimax regret, in a textbook of decisions", NOT_RECORDED, "not recorded"),
     "three-point-textbooks": Document("Three-point estimates, as given in textbooks", NOT_RECORDED, "several"),

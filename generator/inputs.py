@@ -331,7 +331,7 @@ INPUTS: tuple[Input, ...] = (
           "{concrete: 8 km, stone and sand: 22 km}", "none", "no distances were given, so all are the guide's", "0 km", "5000 km"),
 
     Input("pour.people", "People at the pour", "count", "everybody who works at a pour, you too", "5",
-          WORKED_OUT, "as many as the hours of the pour ask for, and four at the least", "1", "20"),
+          WORKED_OUT, "as many as get each lorry empty before its concrete is too old, from four to eight", "1", "20"),
     Input("pour.barrows", "Barrows", "count", "wheelbarrows, each with somebody to wheel it", "3",
           WORKED_OUT, "so many that the most concrete is placed in an hour, with somebody left at the slab", "0", "20"),
     _yes_no("pour.first_time", "First time", "is it the first time for most of them", "yes", "nothing was said, and people new to it take about twice as long"),

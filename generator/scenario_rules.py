@@ -17,7 +17,7 @@ from calculators import survey, water
 from calculators.flatness import floor_of, levels_that_disagree
 from calculators.job import calendar_of
 from calculators.plan import Plan, polygon_area_m2
-from calculators.pour import LONGEST_RUN_M
+from calculators.barrows import LONGEST_RUN_M
 from calculators.pricing import CHUTE_REACH_M
 from calculators.programme import LONGEST_BREAK_DAYS, LONGEST_JOB_DAYS, POURING, VISIT, Task, schedule
 from calculators.scenario import Drainage, LevelRun, ProgrammeGiven

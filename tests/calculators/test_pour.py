@@ -9,7 +9,7 @@ import pytest
 
 from calculators import pour
 from calculators.pour import Crew, Route, Weather
-from calculators.pricing import BARROW_M3
+from calculators.barrows import BARROW_M3
 
 MILD = Weather(15.0, 0.7, 2.0, 17.0)
 
