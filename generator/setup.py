@@ -58,7 +58,7 @@ def prepare(for_tests: bool) -> None:
     if not install("--editable", ".[test]" if for_tests else "."):
         sys.exit("Installing failed; the lines above say why. A connection to the Python package index is needed this once.")
     if for_tests and not install("--editable", ".[test,judges]"):
-        say("Skipped: the independent judges (manifold3d, shapely, scipy, numpy, jsonschema) could not all be installed.")
+        say("Skipped: the independent judges (manifold3d, shapely, scipy, networkx and others) could not all be installed.")
         say("The tests that need them will be skipped and say so. To try again: .venv/bin/python -m pip install '.[judges]'")
     stamp.write_text(wanted)
 
