@@ -128,6 +128,11 @@ def _drawn(name: str, count: int, seed: int) -> Sequence[float]:
     return array("d", drawn[:count])
 
 
+def forget() -> None:
+    """Let go of the draws that are kept, no unit; the next are the same again.  Source: definition of the guide."""
+    _drawn.cache_clear()
+
+
 def quantile(rising: Sequence[float], share: float) -> float:
     """The value below which a share of some figures lies, on straight lines between them.
 

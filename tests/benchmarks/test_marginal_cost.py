@@ -17,7 +17,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "site"))
 from site_builder import PROJECT, scenario_text, small_site  # noqa: E402
 
-MANY, FEW = 60, 10
+MANY, FEW = 40, 8
 
 # A bare page: the same finished body and list of contents, put in late by a hook, and the same files beside it,
 # copied as they lie, with nothing read, compared or rendered.

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from calculators import draws
 from calculators.compare import compare, cost_before_rounding
 from calculators.pricing import contingency_share
 from calculators.ranges import Sampler, ranges_of, what_is_uncertain
@@ -115,13 +116,22 @@ def test_ranges_and_ranking_cost_less_than_five_times_their_bare_arithmetic(resu
     columns = drawn_by_the_standard_library(count)
     drawing = best_of(lambda: drawn_by_the_standard_library(count))
     arithmetic = best_of(lambda: bare.ranked(bare.drawn(columns)))
-    ours = best_of(lambda: ranges_of(result.site, result.schemes, result.decision.order, DRAWS, numpy.array))
+
+    def ours():
+        ranges_of(result.site, result.schemes, result.decision.order, DRAWS, numpy.array)
+
+    def ours_drawn_anew():
+        # What an earlier page drew is kept; the first page has to draw it.
+        draws.forget()
+        ours()
+
+    first, later = best_of(ours_drawn_anew), best_of(ours)
     few = best_of(lambda: ranges_of(result.site, result.schemes, result.decision.order, 250))
-    ratio = ours / (drawing + arithmetic)
+    drawn, kept = first / (drawing + arithmetic), later / arithmetic
     with capsys.disabled():
-        print(f"\n{DRAWS} draws of {count} things for {len(bare.schemes)} schemes: {ours * 1000:.0f} ms; bare drawing {drawing * 1000:.0f} ms and arithmetic "
-              f"{arithmetic * 1000:.0f} ms: ratio {ratio:.2f} (drawing left out of both, {(ours - drawing) / arithmetic:.2f}); 250 draws without arrays {few * 1000:.0f} ms")
-    assert ratio < AT_MOST
+        print(f"\n{DRAWS} draws of {count} things for {len(bare.schemes)} schemes: {first * 1000:.0f} ms, with draws kept {later * 1000:.0f} ms; bare drawing {drawing * 1000:.0f} ms "
+              f"and arithmetic {arithmetic * 1000:.0f} ms: ratios {drawn:.2f} and {kept:.2f}; 250 draws without arrays {few * 1000:.0f} ms")
+    assert drawn < AT_MOST and kept < AT_MOST
 
 
 def test_what_would_turn_it_is_solved_while_one_waits(result, capsys):
