@@ -257,7 +257,7 @@ def run_flatness(chosen: argparse.Namespace) -> int:
     from generator.floor_levels import levelled
 
     found, schedule, title, units = levelled(chosen.file, chosen.against, chosen.rates, {
-        "finish": chosen.finish, "compound": chosen.compound, "against_level": chosen.level or None}, chosen.use, chosen.units)
+        "finish": chosen.finish, "compound": chosen.compound, "against_level": chosen.level or None}, chosen.use, chosen.units, say)
     if chosen.shape == "json":
         show(floor_json(found, schedule.currency), exact=True)
     else:

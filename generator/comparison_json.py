@@ -21,7 +21,7 @@ from calculators.yearly_heat import YearlyHeat
 from generator import __version__
 from generator.check_words import whom_to_ask
 from generator.flatness_page import floor_data, floor_of
-from generator.job_json import delivery_json, pour_json
+from generator.job_json import caution_json, delivery_json, pour_json
 from generator.programme_page import programme_json
 from generator.scenario import Reading
 from generator.schedules import YOURS
@@ -219,11 +219,12 @@ def _scheme(result: SchemeResult, certainty: Certainty | None, job: Job | None, 
 def _job(job: Job | None, units: str) -> dict:
     """The rest of the job; null where it was not worked out, or the scheme is outside the limits."""
     if job is None:
-        return dict.fromkeys(("programme", "pour", "deliveries"))
+        return dict.fromkeys(("programme", "pour", "deliveries", "cautions"))
     return {
         "programme": programme_json(job),
         "pour": [pour_json(pour, _check) for pour in job.pours],
         "deliveries": [delivery_json(delivery, units) for delivery in job.deliveries],
+        "cautions": [caution_json(caution, units) for caution in job.cautions],
     }
 
 

@@ -22,7 +22,7 @@ from calculators.yardsticks import YARDSTICK_BY_KEY
 from generator.check_words import QUESTIONS, VERDICTS
 from generator.comparison_json import FORMAT, FORMAT_MINOR
 from generator.inputs import BY_KEY, GROUPS, KEPT_AS, SCHEME_IDS, SIDE_PATTERN
-from generator.job_json import delivery_schema, floor_schema, pour_schema
+from generator.job_json import caution_schema, delivery_schema, floor_schema, pour_schema
 from generator.phrases import sentence
 from generator.programme_page import PROGRAMME_SCHEMA
 from generator.schema_pieces import boolean, const, enum, list_of, number, object_of, or_null, text
@@ -389,6 +389,7 @@ def _scheme() -> dict:
         "programme": or_null(PROGRAMME_SCHEMA, NO_JOB),
         "pour": or_null(list_of(pour_schema(_check()), "Each pour, in order"), NO_JOB),
         "deliveries": or_null(list_of(delivery_schema(), "What is delivered, in the order of its coming"), NO_JOB),
+        "cautions": or_null(list_of(caution_schema(), "What can hurt people here, in the order of the work"), NO_JOB),
     })
 
 

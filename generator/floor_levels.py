@@ -41,6 +41,8 @@ NAMES = ("x", "y", "level")
 UPWARD, DOWNWARD = ("level", "z"), "reading"
 EXAMPLE = "0.9 m, 1.8 m, -3 mm"
 HEADING = "x m, y m, level mm"
+MANY = 60
+"""With more levels than these somebody is kept waiting."""
 
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)", re.ASCII)
 _HEADING = re.compile(r"(?P<name>[A-Za-z]+) ?(?:(?:in )?(?P<unit>[A-Za-z]+)|\((?P<round>[A-Za-z]+)\)|\[(?P<square>[A-Za-z]+)\])?", re.ASCII)
@@ -88,11 +90,12 @@ def floor_levels(text: str, file: str) -> tuple[Level, ...]:
 
 def levelled(
     file: str, against: str | None, rates: str | None, said: dict[str, object], use: str | None, units: str | None,
+    say: Callable[[str], None] = lambda sentence: None,
 ) -> tuple[FloorResult, Schedule, str, str]:
     """How a floor came out by a file of levels, with the prices, the title and the units to tell it in.
 
     against: a scenario, whose building, prices, units and words on the floor are taken where nothing else is said.
-    said: fields of `FloorSurvey`, None where nothing is.  Raises BadInput with every problem.
+    said: fields of `FloorSurvey`, None where nothing is.  say: tells whoever waits when it takes long.  Raises BadInput with every problem.
     """
     problems: list[Problem] = []
 
@@ -110,6 +113,8 @@ def levelled(
         schedule = read(lambda: load_schedule(rates or BY_KEY["rates"].default, Path(file).parent, Problem("flatness", "--rates", "rates", "", "")))
     if problems:
         raise BadInput(problems)
+    if len(levels) > MANY:
+        say(f"{len(levels)} levels: the straightedge is tried in every direction, which takes some seconds ...")
     survey = replace(scenario.floor if scenario else FloorSurvey(), levels_m=levels, **{key: value for key, value in said.items() if value is not None})
     # Under another schedule the owner's hour may be in another currency.
     hour = hour_worth_of(scenario) if scenario and schedule is scenario.schedule else None

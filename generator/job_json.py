@@ -1,4 +1,4 @@
-"""The rest of the job of a scheme as JSON, pours and deliveries, with the JSON Schema of each beside it."""
+"""The rest of the job of a scheme as JSON: pours, deliveries, cautions, with the JSON Schema of each beside it; and that of a levelled floor."""
 
 from __future__ import annotations
 
@@ -8,11 +8,12 @@ from dataclasses import asdict
 from calculators.curing import STAGES
 from calculators.order_list import Delivery
 from calculators.order_volume import Ordered
+from calculators.plot_cautions import KEYS, PLACES, Caution
 from calculators.pour import WAYS, LoadTimes, PourDay
 from calculators.pours import Pour
 from calculators.scenario import COMPOUNDS, FLOOR_FINISHES, SURFACES
 from calculators.works import Check
-from generator.caution_words import with_figures
+from generator.caution_words import caution_sentence, with_figures
 from generator.schema_pieces import boolean, enum, list_of, number, object_of, or_null, text
 
 
@@ -92,6 +93,11 @@ def delivery_json(delivery: Delivery, units: str) -> dict:
                 "comes_as": [asdict(piece) for piece in line.comes_as], "words_from": line.source, "mark": line.mark,
             } for line in delivery.lines],
     }
+
+
+def caution_json(caution: Caution, units: str) -> dict:
+    """One caution as text, in the scenario's units."""
+    return {"key": caution.key, "where": caution.where, "title": caution.title, "words": caution_sentence(caution).of(units)}
 
 
 # What they are like.
@@ -177,6 +183,14 @@ def pour_schema(check: dict) -> dict:
         "covered_days": or_null(number("Kept wet or covered, days"), "where it is too cold for the rule"),
         "drying_days": object_of("Until it is dry enough for a covering, days; the spread is wide", {
             "low": number("Least"), "likely": number("Likely"), "high": number("Most")}),
+    })
+
+
+def caution_schema() -> dict:
+    """The schema of one caution."""
+    return object_of("What can hurt people here", {
+        "key": enum(KEYS, "Its key"), "where": enum(PLACES, "The place of the work that it belongs to"), "title": text("Its title"),
+        "words": text("What the plot's figures say, and what to do, in the scenario's units"),
     })
 
 

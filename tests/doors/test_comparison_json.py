@@ -91,6 +91,7 @@ def test_schema_notices_a_strange_a_missing_and_a_wrong_key(validator):
         lambda d: d["schemes"][0]["pour"][0]["weather"].pop("from"),
         lambda d: d["schemes"][0]["programme"]["tasks"][0].update(kind="rest"),
         lambda d: d["schemes"][0]["deliveries"][0]["lines"][0].pop("ask_for"),
+        lambda d: d["schemes"][0]["cautions"][0].update(where="roof"),
         lambda d: d.update(floor={}),
     ):
         spoilt = json.loads(json.dumps(document))
@@ -147,7 +148,7 @@ def test_sums(document, comparison):
 def test_outside_means_reasons_and_no_price(document, comparison):
     for scheme in document["schemes"]:
         assert scheme["buildable"] == (not scheme["reasons"]) == (scheme["id"] in document["decision"]["order"])
-        assert all((scheme[key] is None) != scheme["buildable"] for key in ("programme", "pour", "deliveries"))
+        assert all((scheme[key] is None) != scheme["buildable"] for key in ("programme", "pour", "deliveries", "cautions"))
         assert scheme["quantities"]["concrete_m3"] > 0
         priced = [scheme["cash"], scheme["hired_cash"], scheme["like_for_like"], scheme["with_own_hours"], scheme["contingency"]]
         priced += [line[column] for line in scheme["bill"] for column in ("cash_low", "cash", "cash_high")]

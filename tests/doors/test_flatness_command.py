@@ -228,3 +228,13 @@ def test_levels_that_lie_somewhere_else_than_the_building(tmp_path):
 def test_options_that_are_refused(wrong):
     done = run(LEVELS, *wrong)
     assert done.returncode == 2 and out(done) == "" and "Traceback" not in err(done)
+
+
+def test_whoever_waits_is_told_on_standard_error(tmp_path):
+    levels = [f"{x / 2:g}, {y / 2:g}, {(x * y) % 3:g}" for x in range(9) for y in range(8)]
+    file = tmp_path / "many.csv"
+    file.write_text(HEADING + "\n".join(levels) + "\n", encoding="utf-8")
+    done = run(str(file))
+    assert done.returncode == 0 and "72 levels" in err(done) and "takes some seconds" not in out(done)
+    file.write_text(HEADING + "\n".join(levels[:20]) + "\n", encoding="utf-8")
+    assert err(run(str(file))) == ""
