@@ -15,11 +15,39 @@ import os
 import shutil
 import subprocess
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 
 PROJECT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = PROJECT / ".venv"
 OLDEST = (3, 11)
+
+
+@dataclass(frozen=True)
+class OptionalTool:
+    """A program that some tests need: the names it goes by, what is skipped without it, and how to get it."""
+
+    names: tuple[str, ...]
+    skipped: str
+    get_it: str
+
+    @property
+    def path(self) -> str | None:
+        """Where it is; None where it is not installed."""
+        return next((found for name in self.names if (found := shutil.which(name))), None)
+
+    @property
+    def missing_words(self) -> str:
+        """What to say where it is not installed."""
+        return f"{self.names[0]} is not installed, so {self.skipped} are skipped; on Debian: {self.get_it}"
+
+
+OPTIONAL_TOOLS = {
+    "browser": OptionalTool(("chromium", "chromium-browser", "google-chrome"), "the tests in a real browser and on paper", "apt-get install chromium"),
+    "pdftotext": OptionalTool(("pdftotext",), "the tests of words on paper", "apt-get install poppler-utils"),
+}
+"""By the mark of the tests that need them."""
+
 COMMANDS = {
     "serve": "set up, build and serve the guide at http://127.0.0.1:8000/",
     "build": "set up and build the guide into site/",
@@ -73,8 +101,9 @@ def main(arguments: list[str]) -> int:
     command, rest = arguments[0], arguments[1:]
     prepare(for_tests=command == "test")
     if command == "test":
-        if not (shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")):
-            say("Chromium was not found: the tests in a real browser will be skipped. On Debian: apt-get install chromium")
+        for tool in OPTIONAL_TOOLS.values():
+            if tool.path is None:
+                say(tool.missing_words)
         run = ["-m", "pytest", *rest]
     else:
         run = ["-m", "generator", command, *rest]

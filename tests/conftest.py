@@ -14,6 +14,7 @@ from calculators.scenario import (
 from calculators.schedule import RATE_ITEMS, Products, Rate, Schedule
 from calculators.schemes import SCHEME_BY_ID
 from calculators.site import site_of
+from generator.setup import OPTIONAL_TOOLS
 
 UNIT_OF_KIND = {"volume": "m3", "mass": "t", "area": "m2", "length": "m", "time": "hour", "count": "each"}
 STEP_OF_KIND = {"volume": 0.25, "mass": 1.0, "area": 1.0, "length": 1.0, "time": 1.0, "count": 1.0}
@@ -76,6 +77,15 @@ def a_scenario(
         title="Invented plot", slug="invented-plot", units="metric", currency="GBP", region=region, hour_worth=10.0,
         plot=replace(the_plot, **(plot or {})), building=replace(the_building, **(building or {})), schemes=choices,
         heat=Heat(0.3, 1.5), schedule=schedule or a_schedule(), **others)
+
+
+def pytest_collection_modifyitems(items):
+    """Skips what needs a program that is not installed, and says how to get it."""
+    missing = {mark: tool.missing_words for mark, tool in OPTIONAL_TOOLS.items() if tool.path is None}
+    for item in items:
+        for mark, words in missing.items():
+            if item.get_closest_marker(mark):
+                item.add_marker(pytest.mark.skip(reason=words))
 
 
 @pytest.fixture(scope="session")

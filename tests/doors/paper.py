@@ -12,12 +12,12 @@ import pytest
 
 from calculators.compare import compare
 from generator.scenario import read_scenario_file
+from generator.setup import OPTIONAL_TOOLS
 
 ROOT = Path(__file__).resolve().parents[2]
 SCENARIOS = sorted(path for path in (ROOT / "docs/scenarios").glob("*.md") if path.name != "index.md")
 EVERY_SCENARIO = pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
-CHROMIUM = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
-NEEDS_CHROMIUM = pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed; on Debian: apt-get install chromium")
+CHROMIUM = OPTIONAL_TOOLS["browser"].path
 
 VOID = {"area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "wbr"}
 

@@ -22,7 +22,6 @@ from generator.shelf import shelve
 sys.path.insert(0, str(Path(__file__).parent))
 from paper import (  # noqa: E402
     EVERY_SCENARIO,
-    NEEDS_CHROMIUM,
     ROOT,
     SCENARIOS,
     Document,
@@ -220,7 +219,6 @@ def test_a_plain_terminal_gets_plain_letters():
 
 
 @pytest.mark.browser
-@NEEDS_CHROMIUM
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_every_sheet_prints_on_two_sides_of_a4(tmp_path, units):
     page, wrong = desk(tmp_path), []

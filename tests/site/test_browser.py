@@ -6,7 +6,6 @@ import functools
 import http.server
 import json
 import re
-import shutil
 import subprocess
 import sys
 import threading
@@ -15,18 +14,19 @@ from pathlib import Path
 
 import pytest
 
+from generator.setup import OPTIONAL_TOOLS
+
 sys.path.insert(0, str(Path(__file__).parent))
 from site_builder import build, small_site  # noqa: E402
 
-CHROMIUM = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
+CHROMIUM = OPTIONAL_TOOLS["browser"].path
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed; on Debian: apt-get install chromium"),
-]
+pytestmark = pytest.mark.browser
 
 PAGES = ("", "choosing/", "find-out/", "scenarios/", "scenarios/print-studio-below-the-orchard/", "scenarios/cabin-in-deep-frost/",
-         "scenarios/studio-on-the-steep-slope/", "schemes/thickened-raft/", "methods/measuring/", "evidence/")
+         "scenarios/studio-on-the-steep-slope/", "schemes/thickened-raft/", "methods/measuring/", "evidence/",
+         "scenarios/garden-store-on-the-flat/", "the-job/", "how-flat/", "your-plot/", "methods/programme/", "methods/pour/", "methods/flatness/",
+         *(f"scenarios/print-studio-below-the-orchard/{sheet}-strip-and-block.html" for sheet in ("order", "pour", "programme", "setting-out")))
 
 # A page that holds another of a given width and reports what it measures there.
 PROBE = """<!doctype html><title>probe</title><body><pre id="found"></pre><script>
@@ -94,6 +94,7 @@ def test_pages_fit_their_width(address, tmp_path, width):
         assert not found["ids"], (page, found)
 
 
+@pytest.mark.pdftotext
 def test_without_scripts_a_scenario_reads_whole(address, site, tmp_path):
     # Chromium's own switch for scripts stops it printing too, so the page forbids them itself.
     folder = site / "scenarios/print-studio-below-the-orchard"
@@ -108,6 +109,7 @@ def test_without_scripts_a_scenario_reads_whole(address, site, tmp_path):
         assert wanted.lower() in words.lower(), wanted
 
 
+@pytest.mark.pdftotext
 def test_a_printed_scenario_carries_its_folded_parts(address, tmp_path):
     shot = tmp_path / "printed.pdf"
     chromium(tmp_path / "profile", "--virtual-time-budget=5000", f"--print-to-pdf={shot}", f"{address}scenarios/print-studio-below-the-orchard/")
@@ -118,7 +120,4 @@ def test_a_printed_scenario_carries_its_folded_parts(address, tmp_path):
 
 
 def pdf_words(path: Path) -> str:
-    reader = shutil.which("pdftotext")
-    if reader is None:
-        pytest.skip("pdftotext is not installed; on Debian: apt-get install poppler-utils")
-    return " ".join(subprocess.run([reader, str(path), "-"], capture_output=True, text=True, check=True).stdout.split())
+    return " ".join(subprocess.run([OPTIONAL_TOOLS["pdftotext"].path, str(path), "-"], capture_output=True, text=True, check=True).stdout.split())
