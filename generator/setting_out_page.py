@@ -64,7 +64,7 @@ def setting_out_page(comparison: Comparison, result: SchemeResult) -> str:
     sheet, units = sheet_of(comparison, result), comparison.scenario.units
     tables = {table.id: table for table in tables_of(comparison, sheet)}
     return fill(
-        "setting_out", scenario=comparison.scenario, result=result, works=result.works, site=comparison.site, sheet=sheet, tables=tables,
+        "setting_out", sheet_title="Setting out", scenario=comparison.scenario, result=result, works=result.works, site=comparison.site, sheet=sheet, tables=tables,
         unit_words=UNIT_WORDS[units], drawing=Markup(setting_out_svg(comparison.site, sheet, units, "sketch")), to_root=TO_ROOT,
         deepest_dig_m=deepest_dig_m(comparison.site, result.works, DIGS), stone_out=any(solid.part == BATTER for solid in result.works.solids), trade=so,
         size=lambda metres: kept_together(length(metres).of(units)), tape=lambda metres: tape(metres).of(units),
