@@ -9,7 +9,6 @@ only", and no price.
 from __future__ import annotations
 
 import math
-import typing
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
@@ -17,6 +16,7 @@ from calculators import carbon, damp, heat, permissions, stand, water, yearly_he
 from calculators.best_level import LevelPoint, LevelSearch, search
 from calculators.either import Numbers
 from calculators.futures import Later, later_of
+from calculators.job import Job, job_of
 from calculators.materials import INSULATIONS
 from calculators.pricing import Priced, Spread, before_rounding, price, rate_named
 from calculators.quantities import Earth, take_off
@@ -29,9 +29,6 @@ from calculators.site import Site, site_of
 from calculators.turning import Driver, Switch, difference, drivers_of, hour_worth_switch, slope_switch, turns
 from calculators.works import Check, Works
 from calculators.yardsticks import Standing, standing_of
-
-if typing.TYPE_CHECKING:
-    from calculators.job import Job
 
 # An own hour is worth this share of a labourer's until the reader says.
 HOUR_WORTH_SHARE = 0.5
@@ -158,11 +155,9 @@ def compare(
     found = Comparison(scenario, site, results, decide(results, hour_worth_of(scenario)))
     if draws:
         found = replace(found, certainty=_certainty(found, draws, vector))
-    if not jobs:
-        return found
-    from calculators.job import job_of
-
-    return replace(found, jobs={result.id: job_of(site, result) for result in results if result.buildable})
+    if jobs:
+        found = replace(found, jobs={result.id: job_of(site, result) for result in results if result.buildable})
+    return found
 
 
 def cost_before_rounding(scenario: Scenario) -> dict[str, float]:

@@ -94,12 +94,16 @@ def parser() -> argparse.ArgumentParser:
     overrides(made)
     made.add_argument("--draws", metavar="N", help="how often to draw what nobody knows exactly: 1 to 100000 (10000 if you do not say, 250 where NumPy is missing)")
 
-    made = command("setting-out", run_setting_out, "Print the setting-out sheet of one scheme.", "setting-out docs/scenarios/my-plot.md --scheme strip-and-block")
-    made.add_argument("file", metavar="FILE", help="a scenario")
-    made.add_argument("--scheme", metavar="ID", help="of which scheme (the cheapest within limits if you do not say)")
+    def sheet(name: str, run: Callable[[argparse.Namespace], int], purpose: str) -> argparse.ArgumentParser:
+        made = command(name, run, purpose, f"{name} docs/scenarios/my-plot.md --scheme strip-and-block")
+        made.add_argument("file", metavar="FILE", help="a scenario")
+        made.add_argument("--scheme", metavar="ID", help="of which scheme (the cheapest within limits if you do not say)")
+        overrides(made)
+        return made
+
+    made = sheet("setting-out", run_setting_out, "Print the setting-out sheet of one scheme.")
     made.add_argument("--csv", action="store_true", help="as a table for a spreadsheet, in metres")
     made.add_argument("--reading", metavar="LENGTH", help='what the staff shows on the bench mark, as --reading "1.245 m"; then every level is given as a reading too')
-    overrides(made)
 
     made = command("flatness", run_flatness, "Tell how flat a floor came out and what may be done about it.", "flatness docs/floors/garden-store.csv --finish tiles")
     made.add_argument("file", metavar="LEVELS", help="a file of levels taken on the floor: lines of x, y and level below a heading that names the units, as x m, y m, level mm")
@@ -115,19 +119,11 @@ def parser() -> argparse.ArgumentParser:
     shape.add_argument("--json", action="store_const", const="json", dest="shape", help="everything, as JSON")
     made.set_defaults(shape="text")
 
-    for name, run, purpose in (
-        ("order", run_order, "Print the order list of one scheme: what, from whom, in which words, by when."),
-        ("pour", run_pour, "Print the day sheet of each pour of one scheme: order, crew, clock, checklist."),
-        ("programme", run_programme, "Print the programme of one scheme: dates, what waits for what, your hours."),
-    ):
-        made = command(name, run, purpose, f"{name} docs/scenarios/my-plot.md --scheme strip-and-block")
-        made.add_argument("file", metavar="FILE", help="a scenario")
-        made.add_argument("--scheme", metavar="ID", help="of which scheme (the cheapest within limits if you do not say)")
-        if name == "order":
-            made.add_argument("--csv", action="store_true", help="as a table for a spreadsheet")
-        if name == "programme":
-            made.add_argument("--ics", action="store_true", help="as a file for a calendar")
-        overrides(made)
+    made = sheet("order", run_order, "Print the order list of one scheme: what, from whom, in which words, by when.")
+    made.add_argument("--csv", action="store_true", help="as a table for a spreadsheet")
+    sheet("pour", run_pour, "Print the day sheet of each pour of one scheme: order, crew, clock, checklist.")
+    made = sheet("programme", run_programme, "Print the programme of one scheme: dates, what waits for what, your hours.")
+    made.add_argument("--ics", action="store_true", help="as a file for a calendar")
 
     made = command("check", run_check, "Read scenarios and tell every problem.", "check docs/scenarios/my-plot.md")
     made.add_argument("files", metavar="FILE", nargs="+", help="a scenario")

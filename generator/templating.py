@@ -10,6 +10,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from generator import check_words, display, phrases, wording
+from generator.dates import MONTHS
 from generator.display import Shown
 from generator.drawings.level_curve import PARTS, TOTAL
 from generator.inputs import WORKED_OUT
@@ -81,9 +82,6 @@ def _rate_words(line, currency: str) -> Shown:
     return display.rate(line.rate, currency, line.rate_unit.partition("/")[2])
 
 
-_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
-
-
 def month(dated: str) -> str:
     """The month of a date.
 
@@ -91,4 +89,4 @@ def month(dated: str) -> str:
     'November 2026'
     """
     year, number = dated.split("-")[:2]
-    return f"{_MONTHS[int(number) - 1]} {year}"
+    return f"{MONTHS[int(number) - 1]} {year}"
