@@ -18,7 +18,6 @@ from generator import order_page as sheets
 sys.path.insert(0, str(Path(__file__).parent))
 from paper import (  # noqa: E402
     EVERY_SCENARIO,
-    NEEDS_CHROMIUM,
     ROOT,
     SCENARIOS,
     Document,
@@ -190,7 +189,6 @@ def test_plain_letters_for_a_terminal_that_has_no_others():
 
 
 @pytest.mark.browser
-@NEEDS_CHROMIUM
 @pytest.mark.parametrize("name, units", [("print-studio-below-the-orchard", "metric"), ("cabin-in-deep-frost", "imperial"), ("behind-the-terrace", "metric"), ("music-room-by-the-hollow", "imperial")])
 def test_it_prints_on_three_sides(tmp_path, name, units):
     page = desk(tmp_path)

@@ -22,7 +22,6 @@ from generator.templating import TO_ROOT
 sys.path.insert(0, str(Path(__file__).parent))
 from paper import (  # noqa: E402
     EVERY_SCENARIO,
-    NEEDS_CHROMIUM,
     ROOT,
     SCENARIOS,
     Document,
@@ -237,7 +236,6 @@ def test_the_timeline_runs_past_midnight_on_a_cold_long_day():
 
 
 @pytest.mark.browser
-@NEEDS_CHROMIUM
 @pytest.mark.parametrize("changes", [(), ("units=metric",), ("units=imperial",), ("programme.start=2027-12-18",)], ids=str)
 def test_every_pour_prints_on_two_sides_of_a4(tmp_path, changes):
     page, wrong = desk(tmp_path), []

@@ -38,7 +38,6 @@ from generator.text_table import WIDTH
 sys.path.insert(0, str(Path(__file__).parent))
 from paper import (  # noqa: E402
     EVERY_SCENARIO,
-    NEEDS_CHROMIUM,
     ROOT,
     SCENARIOS,
     Document,
@@ -370,7 +369,6 @@ def test_the_method_page_has_the_waits_that_are_taken():
 
 
 @pytest.mark.browser
-@NEEDS_CHROMIUM
 def test_every_programme_prints_on_four_sides_of_a4_at_most(tmp_path):
     page, wrong = desk(tmp_path), []
     found = [each for path in SCENARIOS for each in jobs(path)]
