@@ -23,7 +23,7 @@ numpy = pytest.importorskip("numpy")
 PROJECT = Path(__file__).resolve().parents[2]
 SCENARIO = PROJECT / "docs/scenarios/print-studio-below-the-orchard.md"
 DRAWS = 10_000
-TIMES = 7
+TIMES = 11
 AT_MOST = 5.0
 
 
@@ -131,8 +131,7 @@ def test_ranges_and_ranking_cost_less_than_five_times_their_bare_arithmetic(resu
     with capsys.disabled():
         print(f"\n{DRAWS} draws of {count} things for {len(bare.schemes)} schemes: {first * 1000:.0f} ms, with draws kept {later * 1000:.0f} ms; bare drawing {drawing * 1000:.0f} ms "
               f"and arithmetic {arithmetic * 1000:.0f} ms: ratios {drawn:.2f} and {kept:.2f}; 250 draws without arrays {few * 1000:.0f} ms")
-    # What is drawn is part of the work; with draws kept there is so little left that a busy machine moves the second ratio, which is printed.
-    assert drawn < AT_MOST
+    assert drawn < AT_MOST and kept < AT_MOST
 
 
 def test_what_would_turn_it_is_solved_while_one_waits(result, capsys):
