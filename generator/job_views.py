@@ -17,11 +17,12 @@ from generator.pour_page import PourSummary, pour_summary
 
 @dataclass(frozen=True)
 class SheetLink:
-    """A file beside the page: its name, what it is called, and what it is for."""
+    """A file beside the page: its name, what it is called, what it is for, and the same as a table for a spreadsheet where there is one."""
 
     file: str
     title: str
     words: str
+    table: str = ""
 
 
 @dataclass(frozen=True)
@@ -49,13 +50,11 @@ def job_views(comparison: Comparison, results: list[SchemeResult]) -> tuple[JobV
 
 def _job_view(comparison: Comparison, result: SchemeResult, job: Job) -> JobView:
     dates = job.programme.dates
-    # Months may lie between the day on which the plant is ordered and the one on which anybody works.
-    works = [task for task in dates.tasks if task.task.is_work]
     return JobView(
         id=result.id,
         title=result.title,
         first_order=date_words(min((delivery.order_by for delivery in job.deliveries), default=dates.start)),
-        begins=date_words(min((task.start for task in works), default=dates.start)),
+        begins=date_words(dates.begins),
         ends=date_words(dates.finish),
         weeks=len(dates.weeks),
         busiest_h=max((week.own_hours for week in dates.weeks), default=0.0),
@@ -69,8 +68,10 @@ def _job_view(comparison: Comparison, result: SchemeResult, job: Job) -> JobView
 
 def _sheets(result: SchemeResult) -> tuple[SheetLink, ...]:
     return (
-        SheetLink(order_page.file_name(result, "html"), "Order list", "what, from whom, in which words, by when, where to put it"),
-        SheetLink(setting_out_page.file_name(result, "html"), "Setting-out sheet", "to peg it out with a tape and a laser level"),
+        SheetLink(order_page.file_name(result, "html"), "Order list", "what, from whom, in which words, by when, where to put it",
+                  order_page.file_name(result, "csv")),
+        SheetLink(setting_out_page.file_name(result, "html"), "Setting-out sheet", "to peg it out with a tape and a laser level",
+                  setting_out_page.file_name(result, "csv")),
         SheetLink(pour_page.file_name(result, "html"), "Day sheet of each pour", "order, crew, clock, checklist, afterwards"),
         SheetLink(programme_page.file_name(result, "html"), "Programme", "what waits for what, and your hours by the week"),
         SheetLink(programme_page.file_name(result, "ics"), "Calendar file", "the programme for the calendar of your telephone"),
